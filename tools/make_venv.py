@@ -22,23 +22,22 @@ OLDEST = (3, 11)
 def main(arguments: list[str]) -> int:
     """Bring ``.venv`` up to the named lock file; say what is done and what is in the way."""
     lock = ROOT / arguments[0]
-    obstacle = find_obstacle()
-    if obstacle:
-        print(obstacle, file=sys.stderr)
-        return 1
-    if not _runs(PYTHON):
+    stamp = VENV / f"{lock.name}.stamp"
+    if stamp.is_file() and stamp.read_text(encoding="ascii") == digest_of(lock):
+        return 0
+    if not _output_of([str(PYTHON), "-m", "pip", "--version"]):
+        obstacle = find_obstacle()
+        if obstacle:
+            print(obstacle, file=sys.stderr)
+            return 1
         print(f"Making the virtual environment {VENV} ...", flush=True)
         subprocess.run([sys.executable, "-m", "venv", "--clear", str(VENV)], check=True)
-    stamp = VENV / f"{lock.name}.stamp"
-    digest = digest_of(lock)
-    if stamp.is_file() and stamp.read_text(encoding="ascii") == digest:
-        return 0
     print(f"Installing what {lock.name} names (needs the network the first time) ...", flush=True)
     for step in (["--require-hashes", "-r", str(lock)], _PROJECT):
         if subprocess.run([*_PIP, *step], cwd=ROOT, check=False).returncode:
             print(_INSTALL_FAILED.format(lock=lock.name), file=sys.stderr)
             return 1
-    stamp.write_text(digest, encoding="ascii")
+    stamp.write_text(digest_of(lock), encoding="ascii")
     return 0
 
 
@@ -60,21 +59,20 @@ def find_obstacle() -> str | None:
 
 def digest_of(lock: Path) -> str:
     """Return a digest of the lock file, the project's settings and the environment's Python."""
-    version = subprocess.run(
-        [str(PYTHON), "--version"], check=True, capture_output=True, text=True
-    ).stdout
+    version = _output_of([str(PYTHON), "--version"])
     parts = [lock.read_bytes(), (ROOT / "pyproject.toml").read_bytes(), version.encode()]
     return hashlib.sha256(b"\0".join(parts)).hexdigest()
 
 
-def _runs(python: Path) -> bool:
-    if not python.is_file():
-        return False
-    tried = subprocess.run([str(python), "-m", "pip", "--version"], check=False, capture_output=True)
-    return tried.returncode == 0
+def _output_of(command: list[str]) -> str:
+    """Return what the command prints; nothing if it fails or is not there."""
+    try:
+        return subprocess.run(command, check=True, capture_output=True, text=True).stdout
+    except (OSError, subprocess.CalledProcessError):
+        return ""
 
 
-_PIP = [str(PYTHON), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+_PIP = [str(PYTHON), "-m", "pip", "install", "-qq", "--disable-pip-version-check"]
 # The build backend comes from the lock file too, hence neither isolation nor dependencies.
 _PROJECT = ["--no-deps", "--no-build-isolation", "--editable", str(ROOT)]
 _INSTALL_FAILED = (
