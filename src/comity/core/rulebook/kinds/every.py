@@ -1,0 +1,11 @@
+"""All kinds, imported so that the reader knows them."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from comity.core.rulebook.kinds import combining, educating, practising, qualifying, testing
+from comity.core.rulebook.kinds.base import Requirement
+
+MODULES: Final = (combining, educating, practising, qualifying, testing)
+KINDS: Final = Requirement.members()
