@@ -1,0 +1,57 @@
+"""Ticks of a time axis: months, quarters, half-years or years, whichever leaves room for words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Final
+
+from comity.core.days.calendar import date_from_day, day_from_date
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from comity.charts.span import Span
+    from comity.charts.wording import ChartWording
+    from comity.core.days.calendar import Day
+
+STEPS: Final = (1, 3, 6, 12, 24)
+MOST_TICKS: Final = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A first of a month on the axis, with its label."""
+
+    day: Day
+    label: str
+
+
+def ticks(span: Span, *, wording: ChartWording) -> tuple[Tick, ...]:
+    """Return at most ten ticks on round months; whole years are labelled by the year alone."""
+    step = next((step for step in STEPS if _n_ticks(span, step) <= MOST_TICKS), STEPS[-1])
+    days = tuple(_round_days(span, step))
+    return tuple(Tick(day, _label(day, step=step, wording=wording)) for day in days)
+
+
+def _n_ticks(span: Span, step: int) -> float:
+    """Estimate how many ticks a step of so many months gives."""
+    return span.n_days / (30.44 * step)
+
+
+def _round_days(span: Span, step: int) -> Iterator[Day]:
+    """Yield the firsts of every `step`-th month within the span."""
+    first = date_from_day(span.start)
+    month = first.year * 12
+    while True:
+        day = day_from_date(date(month // 12, month % 12 + 1, 1))
+        if day >= span.end:
+            return
+        if day >= span.start:
+            yield day
+        month += step
+
+
+def _label(day: Day, *, step: int, wording: ChartWording) -> str:
+    """Return the month and year, or the year alone when every tick is a January."""
+    return str(date_from_day(day).year) if step >= STEPS[3] else wording.month(day)
