@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from comity.core.days.calendar import day_from_date
 from comity.core.days.partial import parse_partial_date
@@ -28,17 +29,17 @@ def applies(*, start: str | None = None, end: str | None = None) -> Applies:
     )
 
 
-def nationality(name: str | None = None, **fields: object) -> NationalityHeld:
+def nationality(name: str | None = None, **fields: Any) -> NationalityHeld:  # noqa: ANN401  (any field of it)
     """Return a short requirement with that id."""
     return replace(NationalityHeld(id=name, countries=("XA",)), **fields)
 
 
-def title(**fields: object) -> Title:
+def title(**fields: Any) -> Title:  # noqa: ANN401  (any field of it)
     """Return a title of the sample authority."""
     return replace(Title(id="dietitian", name="Dietitian", profession="2265"), **fields)
 
 
-def edition(*titles: Title, **fields: object) -> Edition:
+def edition(*titles: Title, **fields: Any) -> Edition:  # noqa: ANN401  (any field of it)
     """Return an edition of the sample authority."""
     plain = Edition(
         rulebook="2026",
