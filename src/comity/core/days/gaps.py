@@ -1,0 +1,145 @@
+"""Time without practice: how long it has lasted on each day, and where it lasted too long.
+
+A gap names its anchor. *After the last practice day* it is measured from that day (clamp), as any
+period after an event; *beginning with the first idle day* it is the period that begins with that day
+(roll). The two differ around short months.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Final, Literal
+
+import numpy as np
+
+from comity.core.days.calendar import FOREVER, Ints
+from comity.core.days.dayset import DaySet
+from comity.core.days.keys import true_runs
+from comity.core.days.period import Period
+
+Anchor = Literal["after last practice day", "beginning first idle day"]
+
+_NOTHING: Final = Period()
+
+
+def days_since_last(
+    spells: DaySet,
+    *,
+    at_least: Period | None = None,
+    above: Period | None = None,
+    below: Period | None = None,
+    at_most: Period | None = None,
+    anchor: Anchor,
+    origin: Ints,
+) -> DaySet:
+    """Return the days on which the time since the last day of practice lies within bounds.
+
+    Parameters
+    ----------
+    spells : DaySet
+        Days of practice; on them the time is nothing.
+    at_least, above, below, at_most : Period, optional
+        Bounds: reached, exceeded, not yet reached, not exceeded.
+    anchor : str
+        How the time is measured.
+    origin : ndarray of shape (n_rows,)
+        The day from which time counts while there has been no practice, itself 0; FOREVER for none.
+        Days before both are in no band.
+    """
+    first = spells.next_day(0)
+    counted = spells | DaySet.between(origin, np.where(origin < first, origin + 1, 0))
+    lasts = counted.ends - 1
+    begins = counted.starts if at_least is None and above is None else lasts + 1
+    if at_least is not None:
+        begins = np.maximum(begins, _day_reached(at_least, lasts, anchor=anchor))
+    if above is not None:
+        begins = np.maximum(begins, _day_reached(above, lasts, anchor=anchor) + 1)
+    ends = _following(counted)
+    if below is not None:
+        ends = np.minimum(ends, np.maximum(_day_reached(below, lasts, anchor=anchor), lasts + 1))
+    if at_most is not None:
+        ends = np.minimum(ends, _day_reached(at_most, lasts, anchor=anchor) + 1)
+    if at_least == _NOTHING:
+        begins = counted.starts
+    return DaySet.from_runs(counted.n_rows, counted.rows, starts=begins, ends=ends)
+
+
+def longest_gap_within(
+    spells: DaySet,
+    *,
+    greatest: Period,
+    anchor: Anchor,
+    since: Ints,
+    window: Period | None = None,
+) -> DaySet:
+    """Return the days up to which no gap has lasted longer than the greatest allowed.
+
+    Parameters
+    ----------
+    spells : DaySet
+        Days of practice.
+    greatest : Period
+        A gap may last as long, not longer.
+    anchor : str
+        How a gap is measured.
+    since : ndarray of shape (n_rows,)
+        Gaps count from this day, as if it were a day of practice; FOREVER gives no days.
+    window : Period, optional
+        Of each gap only the part after d (+) (-window) counts on day d. Without it, a gap that was
+        too long stays so.
+    """
+    rows, lasts, following = _gaps(spells, since)
+    exceeded = _day_reached(greatest, lasts, anchor=anchor) + 1
+    too_long = exceeded < following
+    rows, exceeded, following = rows[too_long], exceeded[too_long], following[too_long]
+    allowed = DaySet.between(since, FOREVER, n_rows=spells.n_rows)
+    if window is None:
+        until = np.full(spells.n_rows, FOREVER)
+        # Gaps stand in order within a row, and of several the one assigned last stays: the first.
+        until[rows[::-1]] = exceeded[::-1]
+        return DaySet.between(since, until)
+    last = _last_before_reaching(greatest, following - 2, anchor=anchor)
+    until = np.where(following == FOREVER, FOREVER, window.window_reaches(last + 2))
+    faults = DaySet.from_runs(spells.n_rows, rows, starts=exceeded, ends=until)
+    wide = DaySet.same(_days_window_exceeds(greatest, window, anchor), spells.n_rows)
+    return allowed - (faults & wide)
+
+
+def _gaps(spells: DaySet, since: Ints) -> tuple[Ints, Ints, Ints]:
+    """Return row, anchor day and end of each gap from `since` on, in order within each row."""
+    n_rows = spells.n_rows
+    rows = np.concatenate((np.arange(n_rows), spells.rows))
+    lasts = np.concatenate((since, np.maximum(spells.ends - 1, since[spells.rows])))
+    following = np.concatenate((spells.next_day(0), _following(spells)))
+    return rows, lasts, following
+
+
+def _following(spells: DaySet) -> Ints:
+    """Return the start of the run after each run in its row; FOREVER after the last."""
+    starts, rows = spells.starts, spells.rows
+    following = np.full(starts.size, FOREVER)
+    following[:-1][rows[1:] == rows[:-1]] = starts[1:][rows[1:] == rows[:-1]]
+    return following
+
+
+def _day_reached(period: Period, lasts: Ints, *, anchor: Anchor) -> Ints:
+    """Return the first day on which a gap after each last day of practice has lasted a period."""
+    if anchor == "after last practice day":
+        return period.after(lasts)
+    filled = period.beginning(lasts + 1)
+    return np.where(filled == FOREVER, FOREVER, filled - 1)
+
+
+def _last_before_reaching(period: Period, limits: Ints, *, anchor: Anchor) -> Ints:
+    """Return the last day of practice after which a gap has lasted a period by each limit."""
+    if anchor == "after last practice day":
+        return period.last_start(limits)
+    return period.last_beginning(limits + 1) - 1
+
+
+@lru_cache(maxsize=64)
+def _days_window_exceeds(greatest: Period, window: Period, anchor: Anchor) -> Ints:
+    """Return the boundaries of the days whose window is longer than the greatest gap."""
+    days = np.arange(FOREVER + 1)
+    before = window.window_start(days) - 1
+    return true_runs(_day_reached(greatest, before, anchor=anchor) < days)

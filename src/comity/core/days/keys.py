@@ -1,0 +1,118 @@
+"""Days of many rows in one sorted array: packing, and the sweeps every set operation shares."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+
+from comity.core.days.calendar import FOREVER, Bools, Day, Ints
+
+ROW_SHIFT: Final = 17
+DAY_MASK: Final = FOREVER
+
+NO_KEYS: Final[Ints] = np.empty(0, np.int64)
+NO_KEYS.setflags(write=False)
+
+
+@lru_cache(maxsize=32)
+def row_bases(n_rows: int) -> Ints:
+    """Return the key of day 0 in each row."""
+    bases = np.arange(n_rows, dtype=np.int64) << ROW_SHIFT
+    bases.setflags(write=False)
+    return bases
+
+
+@lru_cache(maxsize=32)
+def row_bounds(n_rows: int) -> Ints:
+    """Return the keys of day 0 and FOREVER of each row, in order."""
+    bounds = np.repeat(row_bases(n_rows), 2)
+    bounds[1::2] += FOREVER
+    bounds.setflags(write=False)
+    return bounds
+
+
+def saturated(days: Ints) -> Ints:
+    """Return days within 0 and FOREVER."""
+    return np.minimum(np.maximum(days, 0), FOREVER)
+
+
+def keys_on(n_rows: int, days: Day | Ints) -> Ints:
+    """Return the key of one day for each row."""
+    if isinstance(days, np.ndarray):
+        return row_bases(n_rows) + saturated(days)
+    return row_bases(n_rows) + min(max(days, 0), FOREVER)
+
+
+def tagged(keys: Ints, *, start_bit: int) -> Ints:
+    """Return alternating start and end keys doubled, with a bit that orders them at ties."""
+    doubled = keys << 1
+    doubled[1 - start_bit :: 2] += 1
+    return doubled
+
+
+def swept(events: Ints, *, at_least: int, start_bit: int) -> Ints:
+    """Return the boundaries of where at least so many runs cover.
+
+    Parameters
+    ----------
+    events : ndarray of int64
+        Tagged keys in any order. With `start_bit` 0 starts come before ends on the same day, so
+        that runs which touch are one; with 1 ends come first.
+    at_least : int
+        >= 1.
+    """
+    events.sort()
+    is_end = (events & 1) != start_bit
+    n_covering = (1 - 2 * is_end).cumsum()
+    n_covering += is_end  # the greater count beside the boundary
+    kept = events[n_covering == at_least]
+    kept >>= 1
+    return kept
+
+
+def without_empty(keys: Ints) -> Ints:
+    """Return the boundaries of runs that hold a day."""
+    starts, ends = keys[0::2], keys[1::2]
+    holds = starts < ends
+    if holds.all():
+        return keys
+    return keys[np.repeat(holds, 2)]
+
+
+def joined(keys: Ints) -> Ints:
+    """Return sorted boundaries with those that occur twice dropped: where a run ends and one starts."""
+    if keys.size < 2:  # noqa: PLR2004 - a pair
+        return keys
+    same = keys[1:] == keys[:-1]
+    if not same.any():
+        return keys
+    keep = np.ones(keys.size, bool)
+    keep[1:] &= ~same
+    keep[:-1] &= ~same
+    return keys[keep]
+
+
+def interleaved(starts: Ints, ends: Ints, *, keep: Bools) -> Ints:
+    """Return the boundaries of kept runs, which are in order and apart."""
+    boundaries = np.empty((starts.size, 2), np.int64)
+    boundaries[:, 0] = starts
+    boundaries[:, 1] = ends
+    if keep.all():
+        return boundaries.reshape(-1)
+    return boundaries[keep].reshape(-1)
+
+
+def ragged(starts: Ints, counts: Ints) -> Ints:
+    """Return the indices start, start + 1, ... of each count, one after another."""
+    ends = counts.cumsum()
+    total = int(ends[-1]) if ends.size else 0
+    return np.arange(total) + np.repeat(starts - (ends - counts), counts)
+
+
+def true_runs(holds: Bools) -> Ints:
+    """Return the boundaries of the days on which a mask over all days holds."""
+    edges = np.zeros(FOREVER + 2, np.int8)
+    edges[1:-1] = holds[:FOREVER]
+    return np.flatnonzero(np.diff(edges))
