@@ -5,7 +5,7 @@ between *kinks*: the profile's keys, and the days on which the window's first da
 window's first day is a step function with flats and jumps (months differ in length), so between two
 kinks the amount is a straight line but for the *lag*, the distance from the window's first day to
 the day itself, which varies by up to four days. The threshold is first compared with bounds that
-leave the lag free; where that does not decide, the line is cut at the days on which the lag changes.
+leave the lag free; where that does not decide, the line is cut where the lag changes.
 """
 
 from __future__ import annotations
@@ -243,7 +243,7 @@ class _Pieces:
         )
 
     def compared(self, span: int) -> tuple[Bools, Bools]:
-        """Return which pieces lie wholly above the threshold, and which of the others may reach it."""
+        """Return which pieces lie above the threshold, and which of the others may reach it."""
         change = self.slope * (self.stops - self.starts - 1)
         slack = self.drop * span
         some = self.starts < self.stops

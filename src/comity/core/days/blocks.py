@@ -58,12 +58,11 @@ def row_blocks(n_rows: int, size: int = BLOCK_ROWS) -> Iterator[tuple[int, int]]
 
 def stacked(sets: Sequence[DaySet]) -> DaySet:
     """Return the rows of all sets, one set below another."""
-    n_rows = np.cumsum([0, *(each.n_rows for each in sets)])
-    shifted = [
-        each.keys + (int(above) << ROW_SHIFT) for each, above in zip(sets, n_rows, strict=False)
-    ]
-    keys = np.concatenate(shifted) if shifted else NO_KEYS
-    return DaySet(int(n_rows[-1]), keys)
+    n_rows, shifted = 0, [NO_KEYS]
+    for each in sets:
+        shifted.append(each.keys + (n_rows << ROW_SHIFT))
+        n_rows += each.n_rows
+    return DaySet(n_rows, np.concatenate(shifted))
 
 
 def in_blocks(

@@ -3,10 +3,10 @@
 A day is the number of days since 1900-01-01. Calendar months are added in two ways, which differ
 at the end of short months and are never exchanged for each other:
 
-- *clamp*, for "within n months after an event": same day number n months on, else that month's last
-  day (Regulation (EEC, Euratom) 1182/71, article 3(1) and 3(2)(c));
-- *roll*, for "n months beginning with a day": the exclusive end, a missing day becoming the first of
-  the month after (BGB sections 187(2) and 188(2), second alternative).
+- *clamp*, for "within n months after an event": same day number n months on, else that month's
+  last day (Regulation (EEC, Euratom) 1182/71, article 3(1) and 3(2)(c));
+- *roll*, for "n months beginning with a day": the exclusive end, a missing day becoming the first
+  of the month after (BGB sections 187(2) and 188(2), second alternative).
 
 Neither has an inverse, so "n months before a limit" is the *upper adjoint* of the clamp, not a
 subtraction. Each is a table over all days, made on first use.
@@ -150,7 +150,8 @@ def look_up(table: Ints, days: Day | Ints) -> Day | Ints: ...
 def look_up(table: Ints, days: Day | Ints) -> Day | Ints:
     """Return a table's entries for days, which saturate at 0 and FOREVER."""
     if isinstance(days, np.ndarray):
-        return table.take(days, mode="clip")
+        found: Ints = table.take(days, mode="clip")
+        return found
     return int(table[min(max(days, 0), FOREVER)])
 
 

@@ -138,10 +138,11 @@ class DaySet:
             Saturate at 0 and FOREVER, which no set holds.
         """
         after = self.keys.searchsorted(keys_on(self.n_rows, days), side="right")
-        return (after & 1) == 1
+        inside: Bools = (after & 1).astype(np.bool_)
+        return inside
 
     def next_day(self, days: Day | Ints) -> Ints:
-        """Return each row's first day of the set on or after its day; FOREVER when there is none."""
+        """Return each row's first day in the set on or after its day; FOREVER when none is."""
         wanted = keys_on(self.n_rows, days)
         if not self.keys.size:
             return np.full(self.n_rows, FOREVER)

@@ -1,8 +1,8 @@
 """Time without practice: how long it has lasted on each day, and where it lasted too long.
 
 A gap names its anchor. *After the last practice day* it is measured from that day (clamp), as any
-period after an event; *beginning with the first idle day* it is the period that begins with that day
-(roll). The two differ around short months.
+period after an event; *beginning with the first idle day* it is the period that begins with that
+day (roll). The two differ around short months.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ Anchor = Literal["after last practice day", "beginning first idle day"]
 _NOTHING: Final = Period()
 
 
-def days_since_last(
+def days_since_last(  # noqa: PLR0913 - the bounds bear the names which rulebooks give them
     spells: DaySet,
     *,
     at_least: Period | None = None,

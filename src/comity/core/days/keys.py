@@ -67,7 +67,7 @@ def swept(events: Ints, *, at_least: int, start_bit: int) -> Ints:
     is_end = (events & 1) != start_bit
     n_covering = (1 - 2 * is_end).cumsum()
     n_covering += is_end  # the greater count beside the boundary
-    kept = events[n_covering == at_least]
+    kept: Ints = events[n_covering == at_least]
     kept >>= 1
     return kept
 
@@ -82,9 +82,7 @@ def without_empty(keys: Ints) -> Ints:
 
 
 def joined(keys: Ints) -> Ints:
-    """Return sorted boundaries with those that occur twice dropped: where a run ends and one starts."""
-    if keys.size < 2:  # noqa: PLR2004 - a pair
-        return keys
+    """Return sorted boundaries without those at which one run ends and the next starts."""
     same = keys[1:] == keys[:-1]
     if not same.any():
         return keys

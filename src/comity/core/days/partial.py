@@ -21,6 +21,14 @@ LAST_YEAR: Final = 2250
 
 _DATE = re.compile(r"(\d{4}|\d{3}X|\d{2}XX)(?:-(\d\d|XX)(?:-(\d\d|XX))?)?([~?%]?)")
 _EXPECTED = "expected a date such as 2019-05-03, 2019-05, 2019, 2019-05-XX, 201X or 2019-05~"
+_FAULTS: Final = (
+    (r"[\[{].*", "is a set of dates; give one date, or the span that covers them all"),
+    (r".*(/|\.\.).*", "is a span of dates; give its start and its end as two entries"),
+    (r".*T.*:.*", "has a time of day; only dates count here"),
+    (r"-\d+.*|Y-?\d+.*", f"has a year out of range ({FIRST_YEAR} to {LAST_YEAR})"),
+    (r"\d{4}-\d{1,2}(-\d{1,2})?", "needs two digits for month and day"),
+    (r"\d{1,2}\D\d{1,2}\D\d{2,4}", "is not in the order year-month-day"),
+)
 _LAST_MONTH: Final = 12
 _FIRST_SEASON: Final = 21
 _LAST_SEASON: Final = 41
@@ -164,16 +172,5 @@ def _bounds_in_year(year: int, month: str | None, day: str | None) -> tuple[date
 
 def _fault(text: str) -> str:
     """Return what is wrong with a text that is no date."""
-    if text[0] in "[{":
-        return "is a set of dates; give one date, or the earliest span that covers them"
-    if "/" in text or ".." in text:
-        return "is a span of dates; give its start and its end as two entries"
-    if "T" in text.upper() and ":" in text:
-        return "has a time of day; only dates count here"
-    if re.fullmatch(r"-\d+.*|Y-?\d+.*", text.upper()):
-        return f"has a year out of range ({FIRST_YEAR} to {LAST_YEAR})"
-    if re.fullmatch(r"\d{4}-\d{1,2}(-\d{1,2})?", text):
-        return "needs two digits for month and day"
-    if re.fullmatch(r"\d{1,2}\D\d{1,2}\D\d{2,4}", text):
-        return "is not in the order year-month-day"
-    return "is not a date"
+    faults = (why for pattern, why in _FAULTS if re.fullmatch(pattern, text, re.IGNORECASE))
+    return next(faults, "is not a date")
