@@ -1,0 +1,185 @@
+"""Days of the requirements that are made of requirements."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from comity.core.days.accumulate import days_with_run
+from comity.core.days.calendar import FOREVER
+from comity.core.days.dayset import DaySet
+from comity.core.days.period import Period
+from comity.core.eligibility.context import Context, days_of, leaf_days
+from comity.core.eligibility.practising import (
+    SECTION_OF,
+    contact_days,
+    last_allowed,
+    trailing_end,
+)
+from comity.core.eligibility.triple import Days, complemented, every, negated, some
+from comity.core.rulebook.kinds.combining import (
+    All,
+    AnyOf,
+    AtLeast,
+    Band,
+    Bands,
+    ByHand,
+    Conflict,
+    ForEach,
+    Not,
+    Refer,
+    SameAs,
+)
+
+
+@leaf_days.register
+def _all(requirement: All, context: Context) -> Days:
+    return every([days_of(part, context) for part in requirement.of], context.n_rows)
+
+
+@leaf_days.register
+def _any(requirement: AnyOf, context: Context) -> Days:
+    return some(1, [days_of(part, context) for part in requirement.of], context.n_rows)
+
+
+@leaf_days.register
+def _at_least(requirement: AtLeast, context: Context) -> Days:
+    parts = [days_of(part, context) for part in requirement.of]
+    return some(requirement.k, parts, context.n_rows)
+
+
+@leaf_days.register
+def _not(requirement: Not, context: Context) -> Days:
+    return negated(days_of(requirement.of, context))
+
+
+@leaf_days.register
+def _conflict(requirement: Conflict, context: Context) -> Days:
+    readings = [days_of(part, context) for part in requirement.of]
+    both = every(readings, context.n_rows)
+    one = some(1, readings, context.n_rows)
+    return Days(both.yes, one.ok, both.na)
+
+
+@leaf_days.register
+def _refer(_requirement: Refer, context: Context) -> Days:
+    return Days(DaySet.empty(context.n_rows), DaySet.full(context.n_rows))
+
+
+@leaf_days.register
+def _same_as(requirement: SameAs, context: Context) -> Days:
+    if context.same_as is None:
+        raise LookupError(f"no other requirement to look up: {requirement.requirement!r}")
+    return context.same_as(requirement.requirement)
+
+
+@leaf_days.register
+def _by_hand(requirement: ByHand, context: Context) -> Days:
+    """Take the last review of the passage; without one it is unknown."""
+    table = context.columns.table("reviews")
+    full_id = f"{context.prefix}/{requirement.id}"
+    mine = np.flatnonzero(table.where("requirement", lambda value: value == full_id))
+    codes, values = table.codes("verdict")
+    days, day_values = table.codes("on")
+    on = np.array([*day_values, -1], np.int64)[days[mine]]
+    order = mine[np.lexsort([on, table.rows[mine]])]
+    last = order[np.append(table.rows[order][1:] != table.rows[order][:-1], True)[: order.size]]
+    met = np.array([value == "met" for value in values] + [False])[codes[last]]
+    refused = np.array([value == "not met" for value in values] + [False])[codes[last]]
+    yes = context.columns.possible.copy()
+    ok = context.columns.possible.copy()
+    yes[table.rows[last]] = met
+    ok[table.rows[last]] = ~refused
+    return Days(DaySet.where(yes), DaySet.where(ok))
+
+
+@leaf_days.register
+def _bands(requirement: Bands, context: Context) -> Days:
+    contact = DaySet.empty(context.n_rows)
+    for counted in requirement.counts:
+        contact = contact | context.known(
+            SECTION_OF[counted], contact_days(counted, requirement.scope, context)
+        )
+    choices = []
+    for band in requirement.bands:
+        inside = band_days(band, contact, requirement)
+        owed = every([days_of(part, context) for part in band.requires], context.n_rows)
+        choices.append(Days(inside & owed.yes, inside & owed.ok))
+    return some(1, choices, context.n_rows)
+
+
+def band_days(band: Band, contact: DaySet, bands: Bands) -> DaySet:
+    """Return the days on which the gap since the last day of contact lies in a band."""
+    inside = DaySet.full(contact.n_rows)
+    if band.below is not None:
+        inside = inside & _gap_shorter(contact, band.below, bands, or_equal=False)
+    if band.up_to is not None:
+        inside = inside & _gap_shorter(contact, band.up_to, bands, or_equal=True)
+    if band.from_ is not None:
+        inside = inside & complemented(_gap_shorter(contact, band.from_, bands, or_equal=False))
+    if band.more_than is not None:
+        inside = inside & complemented(_gap_shorter(contact, band.more_than, bands, or_equal=True))
+    return inside
+
+
+def _gap_shorter(contact: DaySet, period: Period, bands: Bands, *, or_equal: bool) -> DaySet:
+    """Return the days on which the gap is below a period, or up to it; contact itself is no gap."""
+    lasts = contact.ends - 1
+    reached = last_allowed(lasts, period, bands.anchor)
+    if bands.anchor == "beginning first idle day":
+        reached = reached + 1
+    ends = np.maximum(reached + or_equal, lasts + 1)
+    return DaySet.from_runs(contact.n_rows, contact.rows, starts=contact.starts, ends=ends)
+
+
+_OVER = {
+    "country of stay": ("stays", "country"),
+    "country of practice": ("practice", "country"),
+    "authority of registration": ("registrations", "authority"),
+}
+
+
+@leaf_days.register
+def _for_each(requirement: ForEach, context: Context) -> Days:
+    section, name = _OVER[requirement.over]
+    table = context.columns.table(section)
+    codes, values = table.codes(name)
+    held = codes >= -1
+    if section == "registrations":
+        held = table.where("state", lambda state: state == "held")
+    parts = []
+    for code, value in enumerate([*values, None]):
+        is_unknown = value is None
+        mine = held & (codes == (-1 if is_unknown else code))
+        if not mine.any():
+            continue
+        spells = DaySet.from_runs(
+            context.n_rows,
+            table.rows[mine],
+            starts=table.since("start")[mine],
+            ends=table.until("end")[mine] + 1,
+        )
+        exempt = complemented(_mattering(spells, requirement))
+        if is_unknown:
+            parts.append(Days.of(exempt | DaySet.where(context.columns.possible)))
+            continue
+        inside = days_of(requirement.of, context.bound_to(name, value))
+        parts.append(Days(inside.yes | exempt, inside.ok | exempt))
+    days = every(parts, context.n_rows)
+    known = _known_rows(context, section)
+    return Days(days.yes & known, days.ok & known)
+
+
+def _known_rows(context: Context, section: str) -> DaySet:
+    """Return every day, but none in certain rows of whom the section is not known."""
+    return DaySet.where(~np.roll(context.columns.absent(section), context.n_rows // 2))
+
+
+def _mattering(spells: DaySet, requirement: ForEach) -> DaySet:
+    """Return the days on which a country or authority matters."""
+    window = requirement.look_back
+    if requirement.least_stay is not None:
+        return days_with_run(spells, length=requirement.least_stay, window=window)
+    ends = np.full(spells.rows.size, FOREVER, np.int64)
+    if window is not None:
+        ends = trailing_end(spells.ends - 1, window)
+    return DaySet.from_runs(spells.n_rows, spells.rows, starts=spells.starts, ends=ends)

@@ -1,0 +1,137 @@
+"""Days of the kind about continuing education."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import lru_cache
+from math import ceil
+from typing import Final
+
+import numpy as np
+
+from comity.core.days.calendar import FOREVER, Bools, Ints, add_months_roll
+from comity.core.days.dayset import DaySet
+from comity.core.days.steps import Steps
+from comity.core.eligibility.context import Context, folded, leaf_days
+from comity.core.eligibility.practising import first_event, trailing_end
+from comity.core.eligibility.qualifying import day_of_year
+from comity.core.eligibility.triple import Days
+from comity.core.facts.columns import Table
+from comity.core.rulebook.kinds.educating import ContinuingEducation, Cycle
+
+_YEARS: Final = range(1900, 2251)
+SCALE: Final = 1000
+"""Units are counted in thousandths, as whole numbers."""
+
+
+@leaf_days.register
+def _continuing_education(requirement: ContinuingEducation, context: Context) -> Days:
+    ledger = UnitsLedger.of(requirement, context)
+    yes = ledger.counted().at_least(scaled(requirement.units))
+    for minimum in requirement.minima:
+        reached = ledger.sum_in(minimum.categories).at_least(scaled(minimum.least))
+        yes = yes & reached
+    if requirement.cycle is not None:
+        yes = yes & DaySet.between(cycle_event(requirement, context), FOREVER)
+    return Days.of(context.known("education", yes))
+
+
+def scaled(units: Fraction) -> int:
+    """Return units in thousandths, rounded up."""
+    return ceil(units * SCALE)
+
+
+class UnitsLedger:
+    """The units of all applicants, with the days on which each counts."""
+
+    def __init__(self, requirement: ContinuingEducation, context: Context) -> None:
+        """Take the entries and the time for which each counts."""
+        table = context.columns.table("education")
+        self.requirement = requirement
+        self.table: Table = table
+        self.n_rows = context.n_rows
+        self.starts = table.since("earned")
+        self.ends = self._ends(context)
+        most = scaled(requirement.units)
+        self.units = table.numbers("units", lambda units: int(units * SCALE), least=0, most=most)
+
+    @classmethod
+    def of(cls, requirement: ContinuingEducation, context: Context) -> UnitsLedger:
+        """Return the ledger of a requirement."""
+        return cls(requirement, context)
+
+    def _ends(self, context: Context) -> Ints:
+        earned = self.table.until("earned")
+        requirement = self.requirement
+        if requirement.cycle is None:
+            assert requirement.look_back is not None
+            return trailing_end(earned, requirement.look_back)
+        starts = cycle_event(requirement, context)[self.table.rows]
+        anchors = cycle_anchor(requirement.cycle, starts)
+        ends = cycle_end(requirement.cycle, anchors, earned)
+        return np.where((earned >= starts) & (starts < FOREVER), ends, 0)
+
+    def sum_in(self, categories: tuple[str, ...]) -> Steps:
+        """Return the units of some categories on each day."""
+        texts = {folded(category) for category in categories}
+        return self._sum(self.table.where("category", lambda value: folded(value) in texts))
+
+    def counted(self) -> Steps:
+        """Return all units on each day, as far as caps let them count."""
+        rest = self.table.rows >= 0
+        total = Steps.zero(self.n_rows)
+        for cap in self.requirement.caps:
+            texts = {folded(category) for category in cap.categories}
+            capped = self.table.where("category", lambda value, texts=texts: folded(value) in texts)
+            total = total + self._sum(capped & rest).capped(scaled(cap.most))
+            rest = rest & ~capped
+        return total + self._sum(rest)
+
+    def _sum(self, kept: Bools) -> Steps:
+        return Steps.sum_of(
+            self.n_rows,
+            self.table.rows[kept],
+            starts=self.starts[kept],
+            ends=self.ends[kept],
+            values=self.units[kept],
+        )
+
+
+def cycle_event(requirement: ContinuingEducation, context: Context) -> Ints:
+    """Return for every row the day from which its first cycle runs; FOREVER for none."""
+    cycle = requirement.cycle
+    assert cycle is not None
+    if cycle.first_starts != "examination":
+        return first_event(context, cycle.first_starts)
+    table = context.columns.table("examinations")
+    passed = table.where("outcome", lambda outcome: outcome == "passed")
+    if requirement.examination is not None:
+        passed = passed & table.where("examination", lambda name: name == requirement.examination)
+    first = np.full(context.n_rows, FOREVER, np.int64)
+    np.minimum.at(first, table.rows[passed], table.since("taken")[passed])
+    return first
+
+
+def cycle_anchor(cycle: Cycle, events: Ints) -> Ints:
+    """Return the first day after an end day of the calendar, on or after each event."""
+    boundaries = _cycle_starts(cycle.ends_on)
+    index = np.minimum(np.searchsorted(boundaries, events), boundaries.size - 1)
+    return np.where(events < FOREVER, boundaries[index], FOREVER)
+
+
+@lru_cache(maxsize=16)
+def _cycle_starts(ends_on: str) -> Ints:
+    """Return the days after an end day of the calendar, year by year."""
+    return np.array([day_of_year(year, ends_on) + 1 for year in _YEARS], np.int64)
+
+
+def cycle_end(cycle: Cycle, anchors: Ints, days: Ints) -> Ints:
+    """Return the exclusive end of the cycle in which each day lies."""
+    length = cycle.length.months
+    first = length if cycle.first_is_long else length - 12
+    ends = add_months_roll(anchors, first)
+    running = (ends <= days) & (ends < FOREVER)
+    while running.any():
+        ends = np.where(running, add_months_roll(ends, length), ends)
+        running = (ends <= days) & (ends < FOREVER)
+    return ends

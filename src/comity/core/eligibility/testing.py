@@ -1,0 +1,409 @@
+"""Days of the kinds about language tests, examinations, certificates and papers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+from typing import Any, Final
+
+import numpy as np
+
+from comity.core.days.calendar import FOREVER, Bools, Ints
+from comity.core.days.dayset import DaySet
+from comity.core.eligibility.context import Context, all_masks, bound, days_of, folded, is_none_of
+from comity.core.eligibility.context import is_one_of, leaf_days
+from comity.core.eligibility.triple import Days, complemented, every
+from comity.core.facts.columns import Table
+from comity.core.rulebook.kinds.testing import (
+    CertificateHeld,
+    ExaminationPassed,
+    LanguageProved,
+    LanguageTest,
+    PaperHeld,
+    Photo,
+)
+
+STATUS_RANK: Final = {"requested": 0, "received": 1, "accepted": 2}
+NEVER: Final = -1
+
+
+def is_at_least(result: str, needed: str, scale: Sequence[str] | None) -> bool:
+    """Tell whether a result is as good as needed, by the scale or as numbers.
+
+    A result that is not on the scale, or no number where numbers are asked, is not.
+    """
+    if scale is not None:
+        grades = [folded(grade) for grade in scale]
+        got, least = folded(result), folded(needed)
+        return got in grades and grades.index(got) >= grades.index(least)
+    try:
+        return Fraction(result.strip()) >= Fraction(needed.strip())
+    except ValueError:
+        return False
+
+
+@leaf_days.register
+def _language(requirement: LanguageProved, context: Context) -> Days:
+    yes = DaySet.empty(context.n_rows)
+    for test in requirement.tests:
+        sittings = Sittings.of(test, context)
+        yes = yes | sittings.single(requirement) | sittings.combined(requirement)
+    return Days.of(context.known("language", yes))
+
+
+class Sittings:
+    """The sittings of one accepted test, with what each proves."""
+
+    def __init__(self, test: LanguageTest, table: Table, context: Context) -> None:
+        """Take the sittings of the test; see `of`."""
+        names = {folded(test.test)}
+        self.test = test
+        self.table = table
+        self.n_rows = context.n_rows
+        self.kept = all_masks(
+            table,
+            table.where("test", lambda name: folded(name) in names),
+            is_none_of(table, "place", test.excluded_places),
+        )
+        self.since = table.since("taken")
+        self.until = table.until("taken")
+
+    @classmethod
+    def of(cls, test: LanguageTest, context: Context) -> Sittings:
+        """Return the sittings of a test among all applicants' language results."""
+        return cls(test, context.columns.table("language"), context)
+
+    def part(self, name: str, needed: str) -> Bools:
+        """Return which sittings have a part as good as needed."""
+        wanted = folded(name)
+
+        def passes(parts: Mapping[str, str]) -> bool:
+            given = {folded(key): value for key, value in parts.items()}
+            return wanted in given and is_at_least(given[wanted], needed, self.test.scale)
+
+        return self.table.where("parts", passes)
+
+    def overall(self, needed: str | None) -> Bools:
+        """Return which sittings are as good as needed overall."""
+        if needed is None:
+            return self.table.rows >= 0
+        return self.table.where(
+            "overall", lambda result: is_at_least(result, needed, self.test.scale)
+        )
+
+    def single(self, requirement: LanguageProved) -> DaySet:
+        """Return the days on which one sitting proves everything."""
+        parts = [self.part(name, needed) for name, needed in (self.test.parts or {}).items()]
+        passing = all_masks(self.table, self.kept, self.overall(self.test.overall), *parts)
+        return self._valid(np.flatnonzero(passing), np.flatnonzero(passing), requirement)
+
+    def combined(self, requirement: LanguageProved) -> DaySet:
+        """Return the days on which the better parts of two sittings prove everything."""
+        combining = self.test.combining
+        if combining is None or not self.test.parts:
+            return DaySet.empty(self.n_rows)
+        allowed = all_masks(
+            self.table,
+            self.kept,
+            self.overall(combining.least_overall),
+            *(self.part(name, needed) for name, needed in (combining.floor or {}).items()),
+        )
+        first, second = _pairs(self.table.rows, np.flatnonzero(allowed))
+        near = combining.within.after(self.until[first]) >= self.since[second]
+        fits = near & (self.until[second] >= self.since[first])
+        passes_overall = self.overall(self.test.overall)
+        fits = fits & (passes_overall[first] | passes_overall[second])
+        for name, needed in self.test.parts.items():
+            passes = self.part(name, needed)
+            fits = fits & (passes[first] | passes[second])
+        return self._valid(first[fits], second[fits], requirement)
+
+    def _valid(self, older: Ints, newer: Ints, requirement: LanguageProved) -> DaySet:
+        """Return the days from the newer sitting until the older one is too old."""
+        ends = np.full(older.size, FOREVER, np.int64)
+        if requirement.greatest_age is not None:
+            ends = requirement.greatest_age.after(self.until[older]) + 1
+        return DaySet.from_runs(
+            self.n_rows, self.table.rows[newer], starts=self.since[newer], ends=ends
+        )
+
+
+def _pairs(rows: Ints, kept: Ints) -> tuple[Ints, Ints]:
+    """Return all ordered pairs of different entries of one row, as two arrays of indices."""
+    own = rows[kept]
+    starts, stops = np.searchsorted(own, own, "left"), np.searchsorted(own, own, "right")
+    counts = stops - starts
+    first = np.repeat(np.arange(kept.size), counts)
+    offset = np.arange(first.size) - np.repeat(counts.cumsum() - counts, counts)
+    second = np.repeat(starts, counts) + offset
+    differ = first != second
+    return kept[first[differ]], kept[second[differ]]
+
+
+class Attempts:
+    """The attempts at one examination or stage, in order, and which of them count."""
+
+    def __init__(
+        self, requirement: ExaminationPassed, context: Context, *, stage: str | None = None
+    ) -> None:
+        """Take the attempts at the examination, or at one stage of it."""
+        self.requirement = requirement
+        self.table = context.columns.table("examinations")
+        self.n_rows = context.n_rows
+        name = requirement.examination
+        mine = self.table.where("examination", lambda value: value == name)
+        if stage is not None:
+            mine = mine & self.table.where("stage", lambda value: value == stage)
+        self.mine = mine
+        self.booked = mine & self._is("booked")
+        sat = np.flatnonzero(mine & ~self._is_surely("booked"))
+        self.order, self.number = self._ordered(sat)
+
+    def _is(self, outcome: str) -> Bools:
+        return self.table.where("outcome", lambda value: value == outcome)
+
+    def _is_surely(self, outcome: str) -> Bools:
+        codes, values = self.table.codes("outcome")
+        answers = np.array([value == outcome for value in values] + [False])
+        return answers[codes]
+
+    def _ordered(self, sat: Ints) -> tuple[Ints, Ints]:
+        """Return the attempts by row and day, and each one's number, counted from 1."""
+        keys = [self.table.since("taken")[sat], self.table.rows[sat]]
+        if self.requirement.attempts_count == "application":
+            keys.insert(1, self.table.codes("application")[0][sat])
+        order = sat[np.lexsort(keys)]
+        group = np.stack([key[np.lexsort(keys)] for key in keys[1:]])
+        begins = np.ones(order.size, bool)
+        begins[1:] = (group[:, 1:] != group[:, :-1]).any(axis=0)
+        first = np.maximum.accumulate(np.where(begins, np.arange(order.size), 0))
+        return order, np.arange(order.size) - first + 1
+
+    def counting(self) -> Ints:
+        """Return the attempts that count: those within the number allowed."""
+        allowed = self.requirement.attempts
+        if allowed is None:
+            return self.order
+        counts = self.number <= allowed
+        if self.requirement.bar is not None and self.order.size:
+            taken = self.table.since("taken")[self.order]
+            block = (self.number - 1) // allowed
+            last_before = np.arange(self.order.size) - ((self.number - 1) % allowed) - 1
+            reopened = self.requirement.bar.after(taken[np.maximum(last_before, 0)])
+            counts = counts | ((block > 0) & (taken >= reopened))
+        return self.order[counts]
+
+    def passes(self, least_score: Fraction | None) -> Ints:
+        """Return the counting attempts that pass."""
+        counting = self.counting()
+        return counting[self.passed(least_score)[counting]]
+
+    def passed(self, least_score: Fraction | None) -> Bools:
+        """Return which entries pass, by score where one is asked and known, else by outcome."""
+        by_outcome = self._is("passed")
+        if least_score is None:
+            return by_outcome
+        codes, _scores = self.table.codes("score")
+        by_score = self.table.where("score", lambda score: score >= least_score)
+        return np.where(codes >= 0, by_score, by_outcome)
+
+    def failed_days(self, least_score: Fraction | None) -> tuple[Ints, Ints]:
+        """Return rows and days of the failures, in order."""
+        known = self._is("failed")
+        if least_score is not None:
+            codes, _scores = self.table.codes("score")
+            below = self.table.where("score", lambda score: score < least_score)
+            known = np.where(codes >= 0, below, known)
+        failures = self.order[known[self.order]]
+        return self.table.rows[failures], self.table.since("taken")[failures]
+
+    def awaiting(self) -> Ints:
+        """Return the counting attempts whose result is awaited."""
+        counting = self.counting()
+        return counting[self._is("awaiting")[counting]]
+
+
+@leaf_days.register
+def _examination(requirement: ExaminationPassed, context: Context) -> Days:
+    yes = _passed_days(requirement, context)
+    whole = Attempts(requirement, context)
+    taken, last = whole.table.since("taken"), whole.table.until("taken")
+    if "awaiting" in requirement.outcomes:
+        waits = whole.awaiting()
+        rows = whole.table.rows[waits]
+        ends = np.full(rows.size, FOREVER, np.int64)
+        yes = yes | DaySet.from_runs(context.n_rows, rows, starts=taken[waits], ends=ends)
+    if "booked" in requirement.outcomes:
+        rows = whole.table.rows[whole.booked]
+        starts, ends = np.zeros(rows.size, np.int64), last[whole.booked] + 1
+        yes = yes | DaySet.from_runs(context.n_rows, rows, starts=starts, ends=ends)
+    yes = context.known("examinations", yes)
+    if requirement.remedial is None:
+        return Days.of(yes)
+    return _with_remedial(requirement, context, Days.of(yes))
+
+
+def _passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:
+    if "passed" not in requirement.outcomes:
+        return DaySet.empty(context.n_rows)
+    if not requirement.stages:
+        attempts = Attempts(requirement, context)
+        return _valid_passes(attempts, requirement, requirement.least_score)
+    stages = []
+    firsts = []
+    for stage in requirement.stages:
+        attempts = Attempts(requirement, context, stage=stage.id)
+        stages.append(_valid_passes(attempts, requirement, stage.least_score))
+        firsts.append(stages[-1].next_day(0))
+    yes = every([Days.of(days) for days in stages], context.n_rows).yes
+    if requirement.stages_within is not None:
+        earliest, latest = np.min(firsts, axis=0), np.max(firsts, axis=0)
+        in_time = latest <= requirement.stages_within.after(earliest)
+        yes = yes & DaySet.where(in_time & (latest < FOREVER))
+    return yes
+
+
+def _valid_passes(
+    attempts: Attempts, requirement: ExaminationPassed, least_score: Fraction | None
+) -> DaySet:
+    passes = attempts.passes(least_score)
+    starts = attempts.table.since("taken")[passes]
+    ends = np.full(passes.size, FOREVER, np.int64)
+    if requirement.validity is not None:
+        ends = requirement.validity.after(attempts.table.until("taken")[passes]) + 1
+    return DaySet.from_runs(
+        attempts.n_rows, attempts.table.rows[passes], starts=starts, ends=ends
+    )
+
+
+def _with_remedial(requirement: ExaminationPassed, context: Context, days: Days) -> Days:
+    """Return the days which also hold the remedial work, from the failure on that asks for it."""
+    attempts = Attempts(requirement, context)
+    assert requirement.remedial is not None
+    assert requirement.remedial_after is not None
+    rows, taken = attempts.failed_days(requirement.least_score)
+    nth = np.searchsorted(rows, rows, "left") + requirement.remedial_after - 1
+    index = np.arange(rows.size)
+    starts = np.full(context.n_rows, FOREVER, np.int64)
+    starts[rows[index == nth]] = taken[index == nth]
+    owed = Days(DaySet.full(context.n_rows), DaySet.full(context.n_rows))
+    done = days_of(requirement.remedial, context)
+    before = DaySet.between(0, starts)
+    owed = Days(done.yes | before, done.ok | before)
+    return every([days, owed], context.n_rows)
+
+
+@leaf_days.register
+def _certificate(requirement: CertificateHeld, context: Context) -> Days:
+    table = context.columns.table("certificates")
+    kept = certificates_passing(requirement, table, context)
+    lasts = expiry_days(table)
+    if requirement.greatest_age is not None:
+        lasts = np.minimum(lasts, requirement.greatest_age.after(table.until("issued")))
+    yes = DaySet.from_runs(
+        context.n_rows,
+        table.rows[kept],
+        starts=table.since("issued")[kept],
+        ends=lasts[kept] + 1,
+    )
+    return Days.of(context.known("certificates", yes))
+
+
+def certificates_passing(
+    requirement: CertificateHeld, table: Table, context: Context
+) -> Bools:
+    """Return the certificates that speak of the right thing, from the right issuer."""
+    sent = None
+    if requirement.sent is not None:
+        sent = table.where("sent", lambda value: value == requirement.sent)
+    return all_masks(
+        table,
+        table.where("of", lambda value: value == requirement.of),
+        is_one_of(table, "authority", requirement.authorities),
+        is_one_of(table, "country", requirement.countries),
+        sent,
+        bound(table, context, "country", "authority"),
+    )
+
+
+def expiry_days(table: Table) -> Ints:
+    """Return the last day of each paper's own validity; FOREVER where it names none."""
+    codes, _values = table.codes("expires")
+    return np.where(codes < 0, FOREVER - 1, table.until("expires"))
+
+
+@leaf_days.register
+def _paper(requirement: PaperHeld, context: Context) -> Days:
+    table = context.columns.table("papers")
+    kept = all_masks(table, *papers_passing(requirement, table, context).values())
+    codes, _values = table.codes("issued")
+    starts = np.where(codes < 0, 0, table.since("issued"))
+    lasts = expiry_days(table)
+    if requirement.greatest_age is not None:
+        lasts = np.minimum(lasts, requirement.greatest_age.after(table.until("issued")))
+    if requirement.remaining_validity is not None:
+        limit = requirement.remaining_validity.last_start(table.until("expires"))
+        lasts = np.minimum(lasts, limit)
+    yes = DaySet.from_runs(
+        context.n_rows, table.rows[kept], starts=starts[kept], ends=lasts[kept] + 1
+    )
+    return Days.of(context.known("papers", yes))
+
+
+def papers_passing(
+    requirement: PaperHeld, table: Table, context: Context
+) -> dict[str, Bools]:
+    """Return for each parameter which papers pass it."""
+    rank = STATUS_RANK[requirement.status]
+    kind = folded(requirement.paper)
+    filters: dict[str, Bools | None] = {
+        "kind": table.where("kind", lambda value: folded(value) == kind),
+        "status": table.where("status", lambda value: STATUS_RANK[value] >= rank),
+        "form": is_one_of(table, "form", requirement.forms),
+        "certified_by": _certified(table, requirement.certified_by),
+        "issuer": is_one_of(table, "issuer", requirement.issuers),
+        "country": is_one_of(table, "country", requirement.countries),
+        "language": _readable(table, requirement),
+        "legalised": is_one_of(table, "legalised", requirement.legalised),
+        "each": bound(table, context, "country"),
+    }
+    if requirement.photo is not None:
+        filters |= _photo(table, requirement.photo)
+    return {name: passes for name, passes in filters.items() if passes is not None}
+
+
+def _certified(table: Table, certifiers: tuple[str, ...] | None) -> Bools | None:
+    if certifiers is None:
+        return None
+    by = is_one_of(table, "certified_by", certifiers)
+    assert by is not None
+    codes, values = table.codes("form")
+    is_copy = np.array([value == "certified copy" for value in values] + [False])[codes]
+    return by | ~is_copy
+
+
+def _readable(table: Table, requirement: PaperHeld) -> Bools | None:
+    """Return the papers in an accepted language, or translated into one as asked."""
+    if requirement.languages is None:
+        return None
+    accepted = {folded(language) for language in requirement.languages}
+    native = table.where("language", lambda value: folded(value) in accepted)
+    into = table.where(
+        "translated_into", lambda values: any(folded(value) in accepted for value in values)
+    )
+    by = is_one_of(table, "translated_by", requirement.translated_by)
+    return native | (into if by is None else into & by)
+
+
+def _photo(table: Table, photo: Photo) -> dict[str, Bools]:
+    checks: dict[str, tuple[Any, str, Callable[[Any, Any], bool]]] = {
+        "width": (photo.width_mm, "width_mm", lambda got, asked: got == asked),
+        "height": (photo.height_mm, "height_mm", lambda got, asked: got == asked),
+        "least face": (photo.least_face, "face_share", lambda got, asked: got >= asked),
+        "greatest face": (photo.greatest_face, "face_share", lambda got, asked: got <= asked),
+    }
+    return {
+        name: table.where(field, lambda got, asked=asked, holds=holds: holds(got, asked))
+        for name, (asked, field, holds) in checks.items()
+        if asked is not None
+    }

@@ -1,0 +1,296 @@
+"""The facts of many applicants as columns, in the rows on which the engine works.
+
+For `n` cases (applicants × assumptions × possible worlds) there are `2 n` rows: row `i` holds the
+facts as they are certain, row `n + i` as they are possible. A date known only in part is its latest
+day where something begins to hold in a certain row, its earliest day in a possible one, and the
+other way round where something ceases to hold. So one evaluation answers both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final, Protocol
+
+import numpy as np
+import numpy.typing as npt
+
+from comity.core.days.calendar import FOREVER, Bools, Day, Ints
+from comity.core.days.partial import PartialDate
+from comity.core.facts.model import Applicant
+
+Spot = tuple[str, int, str]
+"""A fact of one applicant: section, index of the entry, field."""
+
+World = Mapping[Spot, Day]
+"""Partly known dates of one applicant, each taken to be one of its days."""
+
+ASSUMPTIONS: Final = ("continues", "stops")
+
+_SECTIONS: Final[Mapping[str, Callable[[Applicant], Sequence[Any] | None]]] = {
+    "person": lambda applicant: (applicant.facts.person,),
+    "qualifications": lambda applicant: applicant.facts.qualifications,
+    "practice": lambda applicant: applicant.facts.practice,
+    "registrations": lambda applicant: applicant.facts.registrations,
+    "certificates": lambda applicant: applicant.facts.certificates,
+    "stays": lambda applicant: applicant.facts.stays,
+    "updating": lambda applicant: applicant.facts.updating,
+    "education": lambda applicant: applicant.facts.education,
+    "declarations": lambda applicant: applicant.facts.declarations,
+    "papers": lambda applicant: applicant.papers,
+    "language": lambda applicant: applicant.results.language,
+    "examinations": lambda applicant: applicant.results.examinations,
+    "reviews": lambda applicant: applicant.results.reviews,
+    "progress": lambda applicant: applicant.progress,
+}
+SECTIONS: Final = tuple(_SECTIONS)
+
+
+def entries_of(applicant: Applicant, section: str) -> Sequence[Any] | None:
+    """Return the entries of a section, None while nobody has said."""
+    return _SECTIONS[section](applicant)
+
+
+class Section(Protocol):
+    """One section of the facts of all applicants, entry after entry."""
+
+    applicants: Ints
+    absent: Bools
+    confirmed: Bools
+
+    def bounds(self, name: str, case: Case) -> tuple[Ints, Ints]:
+        """Return the earliest and latest day of a date in every entry, in one case."""
+        ...
+
+    def coded(self, name: str) -> tuple[Ints, Sequence[Any]]:
+        """Return a code for every entry, -1 where unknown, and the values they stand for."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """How what is open is read: an assumption about practice, and one possible world."""
+
+    assumption: str
+    today: Day
+    world: World = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class EntrySection:
+    """A section read from applicant files."""
+
+    name: str
+    entries: tuple[Any, ...]
+    as_of: tuple[Day | None, ...]
+    applicants: Ints
+    absent: Bools
+    confirmed: Bools
+
+    def bounds(self, name: str, case: Case) -> tuple[Ints, Ints]:
+        """Return the earliest and latest day of a date in every entry, in one case."""
+        pairs = [self._bounds_of(index, name, case) for index in range(len(self.entries))]
+        earliest, latest = np.array(pairs, np.int64).reshape(-1, 2).T
+        return earliest, latest
+
+    def _bounds_of(self, index: int, name: str, case: Case) -> tuple[Day, Day]:
+        known = case.world.get((self.name, index, name))
+        if known is not None:
+            return known, known
+        value: PartialDate | None = getattr(self.entries[index], name)
+        is_post_end = self.name == "practice" and name == "end"
+        if is_post_end and case.assumption == "stops":
+            return _ended_today(value, as_of=self.as_of[index], today=case.today)
+        if value is None:
+            return 0, FOREVER
+        return value.earliest, value.latest
+
+    def coded(self, name: str) -> tuple[Ints, Sequence[Any]]:
+        """Return a code for every entry, -1 where unknown, and the values they stand for."""
+        values: list[Any] = []
+        codes = np.full(len(self.entries), -1, np.int64)
+        seen: dict[Any, int] = {}
+        for index, entry in enumerate(self.entries):
+            value = getattr(entry, name)
+            if value is None:
+                continue
+            key = tuple(value.items()) if isinstance(value, Mapping) else value
+            code = seen.setdefault(key, len(values))
+            if code == len(values):
+                values.append(value)
+            codes[index] = code
+        return codes, values
+
+
+def _ended_today(value: PartialDate | None, *, as_of: Day | None, today: Day) -> tuple[Day, Day]:
+    """Return the bounds of a post's end if practice stops today."""
+    if value is None or value.is_unknown:
+        return 0, today
+    if not value.is_open:
+        return value.earliest, value.latest
+    return min(today if as_of is None else as_of, today), today
+
+
+@dataclass(slots=True)
+class Table:
+    """A section over all rows: what holds in certain rows first, then in possible ones."""
+
+    section: Section
+    cases: tuple[Case, ...]
+    rows: Ints
+    is_possible: Bools
+    order: Ints | None
+    _tiles: int
+    _since: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
+    _coded: dict[str, tuple[Ints, Sequence[Any]]] = field(default_factory=dict)
+
+    def since(self, name: str) -> Ints:
+        """Return for every entry the day from which a date has surely (possibly) come."""
+        return self._dates(name)[0]
+
+    def until(self, name: str) -> Ints:
+        """Return for every entry the day up to which a date is surely (possibly) not passed."""
+        return self._dates(name)[1]
+
+    def _dates(self, name: str) -> tuple[Ints, Ints]:
+        known = self._since.get(name)
+        if known is None:
+            pairs = [self.section.bounds(name, case) for case in self.cases]
+            earliest = [pair[0] for pair in pairs]
+            latest = [pair[1] for pair in pairs]
+            since = self._placed(np.concatenate(latest + earliest))
+            until = self._placed(np.concatenate(earliest + latest))
+            known = self._since[name] = since, until
+        return known
+
+    def where(self, name: str, holds: Callable[[Any], bool]) -> Bools:
+        """Return which entries have a value that does; unknown ones do in possible rows only."""
+        codes, values = self._codes(name)
+        answers = np.array([holds(value) for value in values] + [False])
+        return answers[codes] | ((codes < 0) & self.is_possible)
+
+    def numbers(
+        self, name: str, number: Callable[[Any], int] = int, *, least: int, most: int
+    ) -> Ints:
+        """Return a number for every entry; unknown is `least` when certain, `most` when possible."""
+        codes, values = self._codes(name)
+        known = np.array([number(value) for value in values] + [0], np.int64)[codes]
+        return np.where(codes >= 0, known, np.where(self.is_possible, most, least))
+
+    def codes(self, name: str) -> tuple[Ints, Sequence[Any]]:
+        """Return a code for every entry, -1 where unknown, and the values they stand for."""
+        return self._codes(name)
+
+    def _codes(self, name: str) -> tuple[Ints, Sequence[Any]]:
+        known = self._coded.get(name)
+        if known is None:
+            codes, values = self.section.coded(name)
+            known = self._coded[name] = self._placed(np.tile(codes, self._tiles)), values
+        return known
+
+    def _placed(self, values: npt.NDArray[Any]) -> npt.NDArray[Any]:
+        return values if self.order is None else values[self.order]
+
+
+@dataclass(slots=True)
+class Columns:
+    """All sections of `n_cases` cases as `2 * n_cases` rows, and which rows are the possible ones.
+
+    A case's row is ``(assumption and world) * n_applicants + applicant``; its possible row lies
+    `n_cases` further on.
+    """
+
+    sections: Mapping[str, Section]
+    cases: tuple[Case, ...]
+    n_applicants: int
+    confirmed_only: bool = False
+    _tables: dict[str, Table] = field(default_factory=dict)
+    _absent: dict[str, Bools] = field(default_factory=dict)
+
+    @property
+    def n_cases(self) -> int:
+        """Number of certain rows."""
+        return len(self.cases) * self.n_applicants
+
+    @property
+    def n_rows(self) -> int:
+        """Number of rows, certain and possible."""
+        return 2 * self.n_cases
+
+    @property
+    def possible(self) -> Bools:
+        """Which rows are the possible ones."""
+        return np.arange(self.n_rows) >= self.n_cases
+
+    def table(self, name: str) -> Table:
+        """Return a section over all rows."""
+        known = self._tables.get(name)
+        if known is None:
+            known = self._tables[name] = self._make(self.sections[name])
+        return known
+
+    def absent(self, name: str) -> Bools:
+        """Return the possible rows of applicants of whom a section is not known."""
+        known = self._absent.get(name)
+        if known is None:
+            tiled = np.tile(self.sections[name].absent, len(self.cases))
+            known = self._absent[name] = np.concatenate([np.zeros_like(tiled), tiled])
+        return known
+
+    def _make(self, section: Section) -> Table:
+        n_tiles = 2 * len(self.cases)
+        n_entries = section.applicants.size
+        tile = np.repeat(np.arange(n_tiles, dtype=np.int64), n_entries)
+        rows = tile * self.n_applicants + np.tile(section.applicants, n_tiles)
+        is_possible = tile >= len(self.cases)
+        order = None
+        if self.confirmed_only and not section.confirmed.all():
+            order = np.flatnonzero(is_possible | np.tile(section.confirmed, n_tiles))
+            rows, is_possible = rows[order], is_possible[order]
+        return Table(section, self.cases, rows, is_possible, order, n_tiles)
+
+
+def columns_of(
+    applicants: Sequence[Applicant],
+    *,
+    today: Day,
+    assumptions: Sequence[str] = ("continues",),
+    worlds: Sequence[World] = ({},),
+    confirmed_only: bool = False,
+) -> Columns:
+    """Return the facts of applicants as columns.
+
+    Parameters
+    ----------
+    applicants : sequence of Applicant
+        In the order of their rows.
+    today : Day
+        Open practice ends today where the assumption is ``stops``.
+    assumptions : sequence of str
+        ``continues``, ``stops``; one block of rows each.
+    worlds : sequence of World
+        For one applicant only: partly known dates taken to be certain days, a block each.
+    confirmed_only : bool
+        Entries that are not confirmed count in possible rows only.
+    """
+    cases = tuple(Case(assumption, today, world) for assumption in assumptions for world in worlds)
+    sections = {name: _section(name, applicants) for name in SECTIONS}
+    return Columns(sections, cases, len(applicants), confirmed_only)
+
+
+def _section(name: str, applicants: Sequence[Applicant]) -> EntrySection:
+    listed = [entries_of(applicant, name) for applicant in applicants]
+    counts = [len(entries or ()) for entries in listed]
+    entries = tuple(entry for some in listed for entry in some or ())
+    return EntrySection(
+        name,
+        entries,
+        tuple(
+            applicant.as_of
+            for applicant, count in zip(applicants, counts, strict=True)
+            for _ in range(count)
+        ),
+        np.repeat(np.arange(len(applicants), dtype=np.int64), counts),
+        np.array([some is None for some in listed], bool),
+        np.array([getattr(entry, "evidence", "") == "confirmed" for entry in entries], bool),
+    )
