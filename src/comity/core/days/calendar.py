@@ -194,14 +194,20 @@ def trailing_table(months: int, days: int, counted_from: int) -> Ints:
 @lru_cache(maxsize=64)
 def window_reaches_table(months: int, days: int, counted_from: int) -> Ints:
     """Return, for each day, the first day whose trailing window begins on or after it."""
-    table = trailing_table(months, days, counted_from)
-    return _read_only(np.searchsorted(table, np.arange(FOREVER + 1), side="left"))
+    n_up_to = _n_entries_up_to(np.maximum(trailing_table(months, days, counted_from), 0))
+    reaches = np.zeros(FOREVER + 1, np.int64)
+    reaches[1:] = n_up_to[:-1]
+    return _read_only(reaches)
 
 
 def _last_at_most(table: Ints) -> Ints:
     """Return, for each limit, the last day on which a rising table does not exceed it."""
-    last = np.searchsorted(table, np.arange(FOREVER + 1), side="right") - 1
-    return _read_only(last)
+    return _read_only(_n_entries_up_to(table) - 1)
+
+
+def _n_entries_up_to(table: Ints) -> Ints:
+    """Return how many of a table's entries, which are days, each day is not below."""
+    return np.bincount(table, minlength=FOREVER + 1).cumsum()
 
 
 def _moved(months: int, rule: MonthRule) -> Ints:
@@ -210,7 +216,8 @@ def _moved(months: int, rule: MonthRule) -> Ints:
     first = _firsts_of_months(months)
     length = np.diff(first)
     greatest = length - 1 if rule == "clamp" else length
-    return first[month] + np.minimum(day_of_month, greatest[month])
+    moved: Ints = first[month] + np.minimum(day_of_month, greatest[month])
+    return moved
 
 
 def _saturated(table: Ints) -> Ints:
