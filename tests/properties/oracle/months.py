@@ -1,0 +1,101 @@
+"""Months counted by hand with `datetime` and `dateutil`, one day at a time.
+
+Sources: Regulation (EEC, Euratom) 1182/71 art. 3(2)(c) for a period after an event (clamp);
+BGB 187(2), 188(2) and (3) for a period that begins with a day (roll).
+"""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from functools import cache
+from typing import Generic, TypeVar, TYPE_CHECKING
+
+from dateutil.relativedelta import relativedelta
+
+
+if TYPE_CHECKING:
+    from comity.core.days.period import Period
+    from comity.core.days.partial import PartialDate
+    from collections.abc import Callable, Iterator
+
+Value = TypeVar("Value")
+
+BEGINNING = date(1900, 1, 1)
+# The exclusive end of time in the files; an open end lies there.
+FAR = BEGINNING + timedelta(days=131_071)
+ONE_DAY = timedelta(days=1)
+
+
+def day_of(number: int) -> date:
+    """Return the date of a day number of the files."""
+    return BEGINNING + timedelta(days=number)
+
+
+def number_of(day: date) -> int:
+    """Return the day number of a date."""
+    return (day - BEGINNING).days
+
+
+def exactly(partial: PartialDate | None) -> date:
+    """Return the date that is known exactly; an open end is far away."""
+    assert partial is not None, "the oracle answers complete files only"
+    assert partial.earliest == partial.latest, f"{partial} is not exact"
+    return day_of(partial.earliest)
+
+
+@cache
+def after(day: date, period: Period) -> date:
+    """Return the last day within the period after an event: (+), months first, then days."""
+    return day + relativedelta(months=period.months) + timedelta(days=period.days)
+
+
+@cache
+def before(day: date, period: Period) -> date:
+    """Return the day after which a trailing window opens: (+) with the period taken off."""
+    return day - relativedelta(months=period.months) - timedelta(days=period.days)
+
+
+@cache
+def end_of_beginning(day: date, period: Period) -> date:
+    """Return the exclusive end of the period which begins with a day: [+)."""
+    month = date(day.year, day.month, 1) + relativedelta(months=period.months)
+    try:
+        rolled = month.replace(day=day.day)
+    except ValueError:
+        rolled = month + relativedelta(months=1)
+    return rolled + timedelta(days=period.days)
+
+
+def is_within_window(day: date, *, asked: date, look_back: Period | None) -> bool:
+    """Whether a day lies in the trailing window (asked (+) (-look_back), asked]."""
+    return day <= asked and (look_back is None or day > before(asked, look_back))
+
+
+def first_day_counted(asked: date, look_back: Period | None) -> date:
+    """Return the first day of the trailing window."""
+    return BEGINNING if look_back is None else before(asked, look_back) + ONE_DAY
+
+
+def each_day(first: date, last: date) -> Iterator[date]:
+    """Yield the days from first to last, both included."""
+    day = first
+    while day <= last:
+        yield day
+        day += ONE_DAY
+
+
+class Daily(Generic[Value]):
+    """A value for each day from a first one on, worked out day by day as far as it is asked."""
+
+    def __init__(self, first: date, rule: Callable[[date, Value], Value], zero: Value) -> None:
+        self._first, self._rule, self._zero = first, rule, zero
+        self._values: list[Value] = []
+
+    def on(self, day: date) -> Value:
+        """Return the value of a day; `zero` before the first."""
+        place = (day - self._first).days
+        while len(self._values) <= place:
+            before_it = self._values[-1] if self._values else self._zero
+            today = self._first + timedelta(days=len(self._values))
+            self._values.append(self._rule(today, before_it))
+        return self._values[place] if place >= 0 else self._zero

@@ -1,0 +1,308 @@
+"""The practice kinds by hand: amounts, runs, gaps, recency, updating."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from math import ceil
+
+from comity.core.days.partial import PartialDate
+from comity.core.days.period import Period
+from tests.properties.oracle.months import (
+    ONE_DAY,
+    Daily,
+    after,
+    before,
+    end_of_beginning,
+    exactly,
+    first_day_counted,
+    number_of,
+)
+from tests.properties.oracle.world import (
+    World,
+    excluded,
+    known,
+    last_day_covered,
+    listed,
+    unbroken_runs,
+)
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from comity.core.rulebook.kinds.practising import (
+        Interruption,
+        Practice,
+        Recency,
+        Scope,
+        SupervisorConditions,
+        UpdatingOwed,
+    )
+    from comity.core.facts.model import PracticeSpell, Updating
+
+MINUTES_IN_A_WEEK = 168 * 60
+DAYS_IN_A_MONTH = {"365/12": Fraction(365, 12), "30.4375": Fraction("30.4375")}
+
+
+def spells_in(world: World, scope: Scope | None) -> list[PracticeSpell]:
+    """Return the spells of practice that a scope lets count."""
+    spells = known(world.facts.practice)
+    return [spell for spell in spells if scope is None or _is_in(spell, scope)]
+
+
+def _is_in(spell: PracticeSpell, scope: Scope) -> bool:
+    return (
+        listed_or_any(spell.setting, scope.settings)
+        and not (scope.excluded_settings and excluded(spell.setting, scope.excluded_settings))
+        and listed_or_any(spell.title, scope.titles)
+        and listed_or_any(spell.country, scope.countries)
+        and not (scope.excluded_countries and excluded(spell.country, scope.excluded_countries))
+        and (scope.registered is None or known(spell.registered) == scope.registered)
+        and (scope.supervised is None or known(spell.supervised) == scope.supervised)
+        and (
+            scope.least_hours_a_week is None
+            or known(spell.hours_a_week) >= scope.least_hours_a_week
+        )
+    )
+
+
+def listed_or_any(value: str | None, options: tuple[str, ...] | None) -> bool:
+    """Whether a value is listed; a list left out does not matter."""
+    return options is None or listed(value, options)
+
+
+def first_qualification(world: World) -> date | None:
+    """Return the day of the earliest qualification."""
+    completed = [exactly(each.completed) for each in known(world.facts.qualifications)]
+    return min(completed, default=None)
+
+
+def first_registration(world: World) -> date | None:
+    """Return the first day of the earliest registration held."""
+    held = [each for each in known(world.facts.registrations) if each.state == "held"]
+    return min((exactly(each.start) for each in held), default=None)
+
+
+def _spells_counted(requirement: Practice, world: World) -> list[PracticeSpell]:
+    spells = spells_in(world, requirement.scope)
+    if requirement.after is None:
+        return spells
+    is_qualification = requirement.after == "qualification"
+    event = first_qualification(world) if is_qualification else first_registration(world)
+    if event is None:
+        return []
+    clipped = [
+        replace(spell, start=PartialDate.exact(number_of(max(exactly(spell.start), event))))
+        for spell in spells
+    ]
+    return [spell for spell in clipped if exactly(spell.start) <= exactly(spell.end)]
+
+
+def practice_holds(requirement: Practice, world: World, day: date) -> bool:
+    """Whether there was enough practice."""
+    if requirement.run == "consecutive":
+        return _has_a_run(requirement, world, day)
+    done = world.once(("done", id(requirement)), lambda: _minutes_done(requirement, world))
+    amount = done.on(day)
+    if requirement.look_back is not None:
+        amount -= done.on(before(day, requirement.look_back))
+    return amount >= _minutes_needed(requirement)
+
+
+def _minutes_done(requirement: Practice, world: World) -> Daily[Fraction]:
+    """Return the sum of each day's rate up to each day, in minutes a week times days."""
+    spells = [
+        (exactly(spell.start), exactly(spell.end), known(spell.hours_a_week))
+        for spell in _spells_counted(requirement, world)
+    ]
+    full = MINUTES_IN_A_WEEK if requirement.full_time is None else requirement.full_time
+    cap = full * (requirement.overlap_cap if requirement.full_time is not None else 1)
+
+    def one_more_day(day: date, until_now: Fraction) -> Fraction:
+        rate = sum(minutes for start, end, minutes in spells if start <= day <= end)
+        return until_now + min(rate, cap)
+
+    first = min((start for start, _, _ in spells), default=date(2000, 1, 1))
+    return Daily(first, one_more_day, Fraction(0))
+
+
+def _minutes_needed(requirement: Practice) -> Fraction:
+    """Return the threshold in minutes a week times days."""
+    number, unit = requirement.amount.number, requirement.amount.unit
+    if unit == "hours":
+        return number * 60 * 7
+    full = requirement.full_time
+    if unit in {"months", "years"}:
+        months = number * (12 if unit == "years" else 1)
+        if requirement.hours_a_month is not None:
+            return months * requirement.hours_a_month * 7
+        return Fraction(ceil(months * DAYS_IN_A_MONTH[requirement.measure] * known(full)))
+    if unit == "weeks":
+        return number * 7 * known(full)
+    assert unit == "days"
+    if requirement.hours_a_day is not None:
+        return number * requirement.hours_a_day * 7
+    return number * known(full)
+
+
+def _has_a_run(requirement: Practice, world: World, day: date) -> bool:
+    runs = world.once(("runs", id(requirement)), lambda: _runs(requirement, world))
+    length = _length(requirement)
+    for start, end in runs:
+        lower = max(start, first_day_counted(day, requirement.look_back))
+        if end_of_beginning(lower, length) <= min(end, day + ONE_DAY):
+            return True
+    return False
+
+
+def _runs(requirement: Practice, world: World) -> list[tuple[date, date]]:
+    """Return the runs of practice with the pauses filled that do not break them."""
+    runs: list[tuple[date, date]] = []
+    pause = requirement.greatest_pause
+    for start, end in unbroken_runs(_spells_counted(requirement, world)):
+        if runs and pause is not None and start <= end_of_beginning(runs[-1][1], pause):
+            runs[-1] = (runs[-1][0], end)
+        else:
+            runs.append((start, end))
+    return runs
+
+
+def _length(requirement: Practice) -> Period:
+    number, unit = requirement.amount.number, requirement.amount.unit
+    assert number.denominator == 1, "a run is a whole number of months, weeks or days"
+    months = {"years": 12, "months": 1}.get(unit, 0)
+    days = {"weeks": 7, "days": 1}.get(unit, 0)
+    assert months or days, "a run is not measured in hours"
+    return Period(months=months * int(number), days=days * int(number))
+
+
+def gap_has_reached(last: date, asked: date, *, bound: Period, anchor: str) -> int:
+    """Return -1, 0 or 1: the gap after a last day has not reached, just reached, passed a bound.
+
+    `after last practice day`: the day last (+) n has reached it. `beginning first idle day`: the
+    day e [+) n, with e the day after the last.
+    """
+    if anchor == "after last practice day":
+        limit = after(last, bound)
+    else:
+        limit = end_of_beginning(last + ONE_DAY, bound)
+    return (asked > limit) - (asked < limit)
+
+
+def interruption_holds(requirement: Interruption, world: World, day: date) -> bool:
+    """Whether no gap was too long, walking through the days from the first that matters."""
+    first = world.once(("since", id(requirement)), lambda: _first_that_matters(requirement, world))
+    if first is None or day < first:
+        return False
+    too_long = world.once(
+        ("too long", id(requirement)),
+        lambda: Daily(first, _rule_too_long(requirement, world, first), 0),
+    )
+    look_back = requirement.look_back
+    opens = first - ONE_DAY if look_back is None else before(day, look_back)
+    return too_long.on(day) - too_long.on(opens) == 0
+
+
+def _first_that_matters(requirement: Interruption, world: World) -> date | None:
+    if requirement.since == "qualification":
+        return first_qualification(world)
+    spells = spells_in(world, requirement.scope)
+    return min((exactly(each.start) for each in spells), default=None)
+
+
+def _rule_too_long(  # type: ignore[no-untyped-def]
+    requirement: Interruption, world: World, first: date
+):
+    spells = spells_in(world, requirement.scope)
+    of_idle = requirement.anchor == "beginning first idle day"
+
+    def one_more_day(day: date, until_now: int) -> int:
+        last = last_day_covered(spells, day)
+        last = first if last is None else max(last, first)
+        reached = gap_has_reached(last, day, bound=requirement.greatest, anchor=requirement.anchor)
+        is_idle = last < day
+        return until_now + (is_idle and reached >= (0 if of_idle else 1))
+
+    return one_more_day
+
+
+def recency_holds(requirement: Recency, world: World, day: date) -> bool:
+    """Whether something that counts is recent enough."""
+    for counted in requirement.counts:
+        if counted == "qualification":
+            completed = [exactly(each.completed) for each in known(world.facts.qualifications)]
+            if any(each <= day <= after(each, requirement.within) for each in completed):
+                return True
+            continue
+        last = last_day_covered(_spells_of(counted, world, requirement.scope), day)
+        if last is None:
+            continue
+        reached = gap_has_reached(last, day, bound=requirement.within, anchor=requirement.anchor)
+        of_idle = requirement.anchor == "beginning first idle day"
+        if last == day or reached < (0 if of_idle else 1):
+            return True
+    return False
+
+
+def _spells_of(counted: str, world: World, scope: Scope | None):  # type: ignore[no-untyped-def]
+    if counted == "practice":
+        return spells_in(world, scope)
+    return [each for each in known(world.facts.registrations) if each.state == "held"]
+
+
+def last_contact(world: World, day: date, *, counts: tuple[str, ...], scope: Scope | None):  # type: ignore[no-untyped-def]
+    """Return the last day on or before a day with anything that ends a gap."""
+    found: list[date | None] = []
+    for counted in counts:
+        if counted == "qualification":
+            completed = [exactly(each.completed) for each in known(world.facts.qualifications)]
+            found += [each for each in completed if each <= day]
+        else:
+            found.append(last_day_covered(_spells_of(counted, world, scope), day))
+    return max((each for each in found if each is not None), default=None)
+
+
+def updating_holds(requirement: UpdatingOwed, world: World, day: date) -> bool:
+    """Whether enough updating was done, each kind up to its share of the required amount."""
+    required = requirement.amount.number * (
+        60 if requirement.amount.unit == "hours" else known(requirement.hours_a_day)
+    )
+    counted = [
+        each
+        for each in known(world.facts.updating)
+        if listed_or_any(each.how, requirement.allowed)
+        and exactly(each.end) <= day
+        and (requirement.within is None or exactly(each.start) > before(day, requirement.within))
+        and _is_well_supervised(each, requirement.supervisor)
+    ]
+    hours: dict[str, Fraction] = {}
+    for each in counted:
+        hours[known(each.how)] = hours.get(known(each.how), Fraction(0)) + known(each.hours)
+    for cap in requirement.caps:
+        hours[cap.how] = min(hours.get(cap.how, Fraction(0)), cap.share * required)
+    return sum(hours.values()) >= required
+
+
+def _is_well_supervised(entry: Updating, conditions: SupervisorConditions | None) -> bool:
+    if conditions is None or entry.how != "supervised practice":
+        return True
+    supervisor = known(entry.supervisor)
+    if conditions.registered_for is not None:
+        registered = exactly(supervisor.registered_since)
+        if after(registered, conditions.registered_for) > exactly(entry.start):
+            return False
+    if conditions.same_profession and not known(supervisor.same_profession):
+        return False
+    return not (conditions.not_sanctioned and known(supervisor.sanctioned))
+
+
+__all__ = [
+    "first_qualification",
+    "first_registration",
+    "gap_has_reached",
+    "interruption_holds",
+    "last_contact",
+    "practice_holds",
+    "recency_holds",
+    "updating_holds",
+]
