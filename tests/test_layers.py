@@ -26,6 +26,7 @@ BREACHES = {
     "the brief imports the demo": ("brief", "import comity.demo", "layers"),
     "the charts import the files": ("charts", "import comity.files", "layers"),
     "the core imports a reader": ("core/facts", "import comity.files", "layers"),
+    "day-sets import declarations": ("core/days", "import comity.core.declaring", "core-layers"),
     "day-sets import the rulebook": ("core/days", "import comity.core.rulebook", "core-layers"),
     "the exam imports the plan": ("core/exam", "import comity.core.plan", "core-layers"),
     "problems import day-sets": ("core/problems.py", "import comity.core.days", "core-layers"),
