@@ -13,6 +13,7 @@ other dataclasses and families of them (``Tagged``); they are needed when the pr
 ...     country: Country = declared("Country of practice.")
 ...     hours_a_week: Hours = declared("Contracted hours.", at_most=168 * 60)
 ...     employer: Text | None = declared("Who employed the applicant.", default=None)
+...
 ...     def complaints(self) -> Iterator[Complaint]:
 ...         if self.country == "AA" and self.employer is None:
 ...             yield Complaint("F302", ("employer",), "practice in AA needs an employer")

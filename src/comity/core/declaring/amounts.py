@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from fractions import Fraction
-from typing import Final, Literal, cast, get_args
+from typing import TYPE_CHECKING, Final, Literal, cast, get_args
 
 from comity.core.declaring.iso import CURRENCY_DECIMALS
 from comity.core.declaring.quantities import check_digits, parse_decimal, write_decimal, write_fixed
-from comity.core.declaring.scalar import Scalar, ScalarError
+from comity.core.declaring.scalar import Scalar, refuse
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 Unit = Literal["minutes", "hours", "days", "weeks", "months", "years", "units", "credits", "points"]
 _UNITS: Final[tuple[str, ...]] = get_args(Unit)
@@ -47,31 +49,31 @@ def _parse_amount(text: str) -> Amount:
     match = _NUMBER_AND_UNIT.fullmatch(text)
     if match is None:
         check_digits(text)
-        raise ScalarError("write a number and its unit")
+        refuse("write a number and its unit")
     number = parse_decimal(match.group(1))
     if number < 0:
-        raise ScalarError("an amount cannot be negative")
+        refuse("an amount cannot be negative")
     word = match.group(2).lower()
     unit = word if word.endswith("s") else f"{word}s"
     if unit not in _UNITS:
-        raise ScalarError(f"the unit is one of {', '.join(_UNITS)}")
+        refuse(f"the unit is one of {', '.join(_UNITS)}")
     return Amount(number, cast("Unit", unit))
 
 
 def _parse_money(text: str) -> Money:
     match = _MONEY.fullmatch(text)
     if match is None:
-        raise ScalarError("write the amount and the currency's three letters")
+        refuse("write the amount and the currency's three letters")
     digits = match.group(1) or match.group(4)
     currency = (match.group(2) or match.group(3)).upper()
     if currency not in CURRENCY_DECIMALS:
-        raise ScalarError(f"{currency} is no currency code of ISO 4217")
+        refuse(f"{currency} is no currency code of ISO 4217")
     minor = parse_decimal(digits) * 10 ** CURRENCY_DECIMALS[currency]
     if minor < 0:
-        raise ScalarError("an amount of money cannot be negative")
+        refuse("an amount of money cannot be negative")
     if minor.denominator != 1:
         decimals = CURRENCY_DECIMALS[currency]
-        raise ScalarError(f"{currency} has {decimals or 'no'} decimal places")
+        refuse(f"{currency} has {decimals or 'no'} decimal places")
     return Money(int(minor), currency)
 
 

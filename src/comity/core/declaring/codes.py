@@ -12,10 +12,11 @@ from comity.core.declaring.iso import (
     is_country,
     withdrawn_from,
 )
-from comity.core.declaring.scalar import Scalar, ScalarError
+from comity.core.declaring.scalar import Scalar, refuse
 
 # Two letters that people use for a country whose code is another.
 _OFTEN_MEANT: Final = {"UK": "GB", "EL": "GR"}
+_ALPHA_2: Final = 2
 # BCP 47 (RFC 5646): language, script, region, variants; what people's papers are written in.
 _LANGUAGE_TAG: Final = re.compile(
     r"([a-z]{2,3})(?:-([a-z]{4}))?(?:-([a-z]{2}|[0-9]{3}))?((?:-(?:[a-z0-9]{5,8}|[0-9][a-z0-9]{3}))*)",
@@ -26,9 +27,8 @@ _LANGUAGE_TAG: Final = re.compile(
 def _parse_country(text: str) -> str:
     if is_country(text):
         return text
-    code = text.upper()
     meant = _countries_meant_by(text.upper())
-    raise ScalarError(f"write {' or '.join(meant)}" if meant else f"no country has the code {text}")
+    return refuse(f"write {' or '.join(meant)}" if meant else f"no country has the code {text}")
 
 
 def _countries_meant_by(code: str) -> tuple[str, ...]:
@@ -42,7 +42,7 @@ def _parse_currency(text: str) -> str:
     if text in CURRENCY_DECIMALS:
         return text
     code = text.upper()
-    raise ScalarError(
+    return refuse(
         f"write {code}" if code in CURRENCY_DECIMALS else f"no currency has the code {text}"
     )
 
@@ -50,13 +50,13 @@ def _parse_currency(text: str) -> str:
 def _parse_language(text: str) -> str:
     match = _LANGUAGE_TAG.fullmatch(text)
     if match is None:
-        raise ScalarError
+        refuse()
     language, script, region, variants = match.groups(default="")
     language, region = language.lower(), region.upper()
-    if len(language) == 2 and language not in LANGUAGES:
-        raise ScalarError(f"no language has the code {language}")
+    if len(language) == _ALPHA_2 and language not in LANGUAGES:
+        refuse(f"no language has the code {language}")
     if region.isalpha() and not is_country(region):
-        raise ScalarError(f"no country has the code {region}")
+        refuse(f"no country has the code {region}")
     parts = (language, script.title(), region, variants.lower().lstrip("-"))
     return "-".join(part for part in parts if part)
 

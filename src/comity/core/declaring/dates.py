@@ -9,7 +9,7 @@ from typing import Annotated, Final, TypeAlias
 from comity.core.days.calendar import Day, day_from_date, iso
 from comity.core.days.partial import PartialDate, parse_partial_date
 from comity.core.days.period import Period, parse_period
-from comity.core.declaring.scalar import Scalar, ScalarError
+from comity.core.declaring.scalar import Scalar, refuse
 
 _FIRST_YEAR: Final = 1900
 _LAST_YEAR: Final = 2250
@@ -27,25 +27,25 @@ _ORDER: Final = "write year-month-day, as 2019-05-03"
 def _check_order(text: str) -> None:
     """Refuse the ways of writing a day that we can guess but not know."""
     if _OTHER_ORDER.fullmatch(text):
-        raise ScalarError(f"{_ORDER}; {text} does not tell the day from the month for sure")
+        refuse(f"{_ORDER}; other orders are read in two ways")
     match = _OTHER_SIGNS.fullmatch(text)
     if match and not _ISO_DATE.fullmatch(text):
         year, month, day = filter(None, match.groups())
-        raise ScalarError(f"write {year}-{int(month):02}-{int(day):02}")
+        refuse(f"write {year}-{int(month):02}-{int(day):02}")
 
 
 def _parse_date(text: str) -> Day:
     match = _ISO_DATE.fullmatch(text)
     if match is None:
         _check_order(text)
-        raise ScalarError(_ORDER)
+        refuse(_ORDER)
     year, month, day = (int(part) for part in match.groups())
     if not _FIRST_YEAR <= year <= _LAST_YEAR:
-        raise ScalarError(f"years go from {_FIRST_YEAR} to {_LAST_YEAR}")
+        refuse(f"years go from {_FIRST_YEAR} to {_LAST_YEAR}")
     try:
         return day_from_date(date(year, month, day))
     except ValueError:
-        raise ScalarError(f"{text} is no day of the calendar") from None
+        refuse(f"{text} is no day of the calendar")
 
 
 def _parse_partial_date(text: str) -> PartialDate:

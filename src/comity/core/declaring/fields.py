@@ -84,11 +84,11 @@ class DeclaredField:
 def declared(
     doc: str,
     *,
-    default: Any = MISSING,
+    default: object = MISSING,
     example: str | None = None,
     key: str | None = None,
-    at_least: Any = None,
-    at_most: Any = None,
+    at_least: object = None,
+    at_most: object = None,
 ) -> Any:
     """Return a dataclass field that says what it means to reader, schema and reference.
 
@@ -128,7 +128,8 @@ def fields_of(record: type) -> tuple[DeclaredField, ...]:
         field.name for field in fields if _KEY not in field.metadata and _default(field) is MISSING
     ]
     if bare:
-        raise TypeError(f"{record.__qualname__} does not say what its fields mean: {bare}")
+        message = f"{record.__qualname__} does not say what its fields mean: {bare}"
+        raise TypeError(message)
     return tuple(
         _declared_field(field, hints[field.name]) for field in fields if _KEY in field.metadata
     )
@@ -145,9 +146,12 @@ def complaints_of(value: object) -> Iterable[Complaint]:
     return () if look is None else look()
 
 
-def _declared_field(field: dataclasses.Field[Any], annotation: Any) -> DeclaredField:
+def _declared_field(field: dataclasses.Field[Any], annotation: object) -> DeclaredField:
     meaning: Meaning = field.metadata[_KEY]
     default = _default(field)
+    if is_optional(annotation) and default not in (MISSING, None):
+        message = f"{field.name} may be None, so None is the only default that can be written out"
+        raise TypeError(message)
     return DeclaredField(
         name=field.name,
         key=meaning.key or field.name,

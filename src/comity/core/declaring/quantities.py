@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from typing import Annotated, Final, TypeAlias
 
-from comity.core.declaring.scalar import Scalar, ScalarError
+from comity.core.declaring.scalar import Scalar, refuse
 
 # More digits than any count, fee or score has; Python refuses to convert some thousands of them.
 _MAX_DIGITS: Final = 15
@@ -28,17 +28,17 @@ def check_digits(text: str) -> None:
         On a decimal comma, a grouping sign, or more digits than any amount has.
     """
     if _COMMA.fullmatch(text):
-        raise ScalarError(f"write a point in place of the comma: {text.replace(',', '.')}")
+        refuse(f"write a point in place of the comma: {text.replace(',', '.')}")
     if _GROUPED.fullmatch(text):
-        raise ScalarError(f"write the number without grouping: {re.sub(r'''[,' ]''', '', text)}")
+        refuse(f"write the number without grouping: {re.sub(r'''[,' ]''', '', text)}")
     if sum(letter.isdigit() for letter in text) > _MAX_DIGITS:
-        raise ScalarError(f"write a number of at most {_MAX_DIGITS} digits")
+        refuse(f"write a number of at most {_MAX_DIGITS} digits")
 
 
 def _parse_whole(text: str) -> int:
     check_digits(text)
     if not _WHOLE.fullmatch(text):
-        raise ScalarError("write digits only, without unit" if re.match(r"[0-9]", text) else "")
+        refuse("write digits only, without unit" if re.match(r"[0-9]", text) else "")
     return int(text)
 
 
@@ -52,7 +52,7 @@ def parse_decimal(text: str) -> Fraction:
     """
     check_digits(text)
     if not _DECIMAL.fullmatch(text):
-        raise ScalarError("write digits only, without unit" if re.match(r"[0-9]", text) else "")
+        refuse("write digits only, without unit" if re.match(r"[0-9]", text) else "")
     return Fraction(text)
 
 
@@ -62,7 +62,7 @@ def _parse_ratio(text: str) -> Fraction | None:
         return None
     above, below = (int(part) for part in match.groups())
     if below == 0:
-        raise ScalarError("nothing can be divided by zero")
+        refuse("nothing can be divided by zero")
     return Fraction(above, below)
 
 
@@ -108,9 +108,9 @@ def _parse_share(text: str) -> Fraction:
     else:
         share = parse_decimal(text) if ratio is None else ratio
     if not 0 <= share <= 1:
-        has_lost_its_sign = 2 <= share <= 100 and not (ratio or percent)
+        has_lost_its_sign = share in range(2, 101) and not (ratio or percent)
         sentence = f"write {text} %" if has_lost_its_sign else "a share lies between 0 and 100 %"
-        raise ScalarError(sentence)
+        refuse(sentence)
     return share
 
 
@@ -125,10 +125,10 @@ def _parse_hours(text: str) -> int:
         return int(clock.group(1)) * 60 + int(clock.group(2))
     hours = parse_decimal(text)
     if hours < 0:
-        raise ScalarError("hours cannot be negative")
+        refuse("hours cannot be negative")
     minutes = hours * 60
     if minutes.denominator != 1:
-        raise ScalarError(f"write hours and minutes, as {_write_hours(round(minutes))}")
+        refuse(f"write hours and minutes, as {_write_hours(round(minutes))}")
     return int(minutes)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -11,6 +11,11 @@ if TYPE_CHECKING:
 
 class ScalarError(ValueError):
     """A text is not the value it should be; the sentence says how to mend it."""
+
+
+def refuse(sentence: str = "") -> NoReturn:
+    """Raise a ScalarError with a sentence on how to mend the text, where there is one to say."""
+    raise ScalarError(sentence)
 
 
 @dataclass(frozen=True, slots=True)

@@ -72,7 +72,7 @@ def is_optional(annotation: object) -> bool:
     return _is_union(annotation) and type(None) in get_args(annotation)
 
 
-def shape_of(annotation: Any) -> Shape:
+def shape_of(annotation: object) -> Shape:
     """Return the shape that an annotation asks for; None beside a type is left aside.
 
     Raises
@@ -94,14 +94,14 @@ def _is_union(annotation: object) -> bool:
     return get_origin(annotation) in (Union, types.UnionType)
 
 
-def _shape_of_union(annotation: Any) -> Shape:
+def _shape_of_union(annotation: object) -> Shape:
     parts = [part for part in get_args(annotation) if part is not type(None)]
     if len(parts) != 1:
         raise _no_shape(annotation)
     return YesNoShape(may_be_unknown=True) if parts[0] is bool else shape_of(parts[0])
 
 
-def _shape_of_class(annotation: Any) -> Shape:
+def _shape_of_class(annotation: object) -> Shape:
     if annotation is bool:
         return YesNoShape(may_be_unknown=False)
     if not isinstance(annotation, type):
@@ -122,7 +122,7 @@ def _shape_of_annotated(annotation: Any) -> Shape:
     return shape_of(get_args(annotation)[0]) if scalar is None else ScalarShape(scalar)
 
 
-def _shape_of_generic(annotation: Any) -> Shape:
+def _shape_of_generic(annotation: object) -> Shape:
     arguments = get_args(annotation)
     match get_origin(annotation), arguments:
         case typing_form, _ if typing_form is Literal:
@@ -134,13 +134,13 @@ def _shape_of_generic(annotation: Any) -> Shape:
     raise _no_shape(annotation)
 
 
-def _shape_of_item(annotation: Any) -> Shape:
+def _shape_of_item(annotation: object) -> Shape:
     if is_optional(annotation):
         raise _no_shape(annotation)
     return shape_of(annotation)
 
 
-def _is_text(annotation: Any) -> bool:
+def _is_text(annotation: object) -> bool:
     return annotation is str or (
         get_origin(annotation) is Annotated and get_args(annotation)[0] is str
     )

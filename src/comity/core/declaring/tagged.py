@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -32,7 +32,7 @@ class Tagged:
     tag_key: ClassVar[str] = "kind"
     _members: ClassVar[dict[str, type[Tagged]]]
 
-    def __init_subclass__(cls, **arguments: Any) -> None:
+    def __init_subclass__(cls, **arguments: object) -> None:
         """Enter a member into its family."""
         super().__init_subclass__(**arguments)
         if Tagged in cls.__bases__:
@@ -43,7 +43,8 @@ class Tagged:
         known = cls._members.get(kind)
         # A slotted dataclass is made twice, the second time for good.
         if known is not None and known.__qualname__ != cls.__qualname__:
-            raise TypeError(f"{known.__qualname__} and {cls.__qualname__} are both {kind!r}")
+            message = f"{known.__qualname__} and {cls.__qualname__} are both {kind!r}"
+            raise TypeError(message)
         cls._members[kind] = cls
 
     @classmethod

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from typing import Annotated, Final, TypeAlias
 
-from comity.core.declaring.scalar import Scalar, ScalarError
+from comity.core.declaring.scalar import Scalar, refuse
 
 # YAML gives editors a number or a truth value for `2019` and `true`; to us they are words.
 _WORDS: Final = ["string", "number", "boolean"]
@@ -16,16 +16,16 @@ _IDENTIFIER: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 def _parse_line(text: str) -> str:
     line = text.strip()
     if not line:
-        raise ScalarError("write a word or more, or leave the line out")
+        refuse("write a word or more, or leave the line out")
     if "\n" in line:
-        raise ScalarError("write it on one line")
+        refuse("write it on one line")
     return line
 
 
 def _parse_text(text: str) -> str:
     stripped = text.strip()
     if not stripped:
-        raise ScalarError("write a word or more, or leave the line out")
+        refuse("write a word or more, or leave the line out")
     return stripped
 
 
@@ -45,7 +45,7 @@ def _parse_identifier(text: str) -> str:
     if _IDENTIFIER.fullmatch(text):
         return text
     nearest = slug(text)
-    raise ScalarError(f"write {nearest}" if nearest else "")
+    return refuse(f"write {nearest}" if nearest else "")
 
 
 LINE: Final = Scalar(
