@@ -1,0 +1,182 @@
+"""The brief: what an applicant takes home, as a tagged PDF."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, replace
+from typing import TYPE_CHECKING, Any, Final
+
+from comity.brief.details import details
+from comity.brief.drawing import drawn
+from comity.brief.plain import plain_page
+from comity.brief.typeface import has_unshowable, showable
+from comity.brief.typesetting import typeset
+from comity.brief.wording import WORDINGS, Wording
+from comity.charts.labels import wrapped
+from comity.charts.span import sensible_span
+from comity.charts.strip import strip_parts
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from comity.core.eligibility.assessment import Assessment
+
+LANGUAGES: Final = tuple(WORDINGS)
+STRIP_HEIGHT: Final = 720.0
+RUNNING_WIDTH: Final = 360.0
+RUNNING_SIZE: Final = 7.5
+
+
+def brief_pdf(
+    assessments: Sequence[Assessment],
+    *,
+    applicant_name: str,
+    language: str = "en",
+    contact: str = "",
+    notice: str = "",
+) -> bytes:
+    """Return the brief of one applicant.
+
+    With several assessments an overview comes first; each has a page for the applicant and the
+    details for the adviser. The same input gives the same bytes.
+
+    Parameters
+    ----------
+    assessments : sequence of Assessment
+        At least one, all of the same applicant, in the order wanted.
+    applicant_name : str
+        As it shall stand on the brief, in any script.
+    language : str
+        One of `LANGUAGES`.
+    contact : str
+        A person to write to; the applicant's adviser and the authority when empty.
+    notice : str
+        A sentence for the foot of every page, for instance that all is fictional.
+
+    Raises
+    ------
+    ValueError
+        Without assessments, or in a language that has no wording.
+    """
+    if not assessments:
+        message = "a brief needs at least one assessment, got none"
+        raise ValueError(message)
+    if language not in WORDINGS:
+        message = f"no wording for the language {language!r}; there is {', '.join(LANGUAGES)}"
+        raise ValueError(message)
+    wording = WORDINGS[language]
+    name = applicant_name.strip() or assessments[0].applicant
+    chapters = [_chapter(item, wording=wording, contact=contact) for item in assessments]
+    data = {
+        **_frame(assessments, name=name, wording=wording),
+        "notice": showable(notice),
+        "chapters": chapters,
+        "replaced": wording.replaced if _any_unshowable([name, chapters]) else "",
+    }
+    return typeset("brief.typ", data=data, on=assessments[0].on)
+
+
+def _frame(assessments: Sequence[Assessment], *, name: str, wording: Wording) -> dict[str, Any]:
+    """Return what stands around the chapters."""
+    first = assessments[0]
+    subject = (
+        wording.plain.overview if len(assessments) > 1 else first.title_name or first.title
+    )
+    for_whom = wording.plain.for_whom.format(name=name)
+    running = wrapped(
+        showable(f"{name}: {subject}"), width=RUNNING_WIDTH, size=RUNNING_SIZE, most_lines=1
+    )
+    return {
+        "title": showable(f"{subject}: {for_whom}"),
+        "author": [],
+        "language": wording.language,
+        "direction": wording.direction,
+        "for_whom": showable(for_whom),
+        "running_title": running[0],
+        "day": wording.day(first.on),
+        "words": _words(wording, n_titles=len(assessments)),
+    }
+
+
+def _words(wording: Wording, *, n_titles: int) -> dict[str, Any]:
+    """Return the fixed words which the template sets."""
+    plain, detail = wording.plain, wording.detail
+    return {
+        "footer": wording.footer,
+        "page": wording.page,
+        "overview": plain.overview,
+        "overview_lead": plain.overview_lead.format(n=n_titles),
+        "overview_columns": plain.overview_columns,
+        "why": plain.why,
+        "what_next": plain.what_next,
+        "by_when": plain.by_when,
+        "write_to": plain.write_to,
+        "caution": plain.caution,
+        "details": detail.heading,
+        "requirements": detail.requirements,
+        "columns": detail.columns,
+        "key": detail.key,
+        "open_dates": detail.open_dates,
+        "open_dates_lead": detail.open_dates_lead,
+        "by_hand": detail.by_hand,
+        "by_hand_lead": detail.by_hand_lead,
+        "coming": detail.coming,
+        "stale": detail.stale,
+        "notes": detail.notes,
+        "notes_lead": detail.notes_lead,
+        "sources": detail.sources,
+        "cautions": detail.cautions,
+    }
+
+
+def _chapter(assessment: Assessment, *, wording: Wording, contact: str) -> dict[str, Any]:
+    """Return one title's page and details."""
+    page = plain_page(assessment, wording=wording, contact=contact)
+    return {
+        "page": _cleaned(asdict(page)),
+        "details": _cleaned(asdict(details(assessment, wording=wording))),
+        "strips": _strips(assessment, wording=wording),
+    }
+
+
+def _strips(assessment: Assessment, *, wording: Wording) -> list[dict[str, str]]:
+    """Return the window strip as pictures that each fit on a page, with their texts."""
+    specs = strip_parts(
+        _with_showable_labels(assessment),
+        span=sensible_span(assessment),
+        most_height=STRIP_HEIGHT,
+        wording=wording.chart,
+    )
+    return [{"svg": drawn(spec), "alt": spec["description"]} for spec in specs]
+
+
+def _with_showable_labels(assessment: Assessment) -> Assessment:
+    """Return the assessment with cleaned names and labels, since a picture's texts are set too."""
+    return replace(
+        assessment,
+        title_name=showable(assessment.title_name),
+        authority_name=showable(assessment.authority_name),
+        milestones=tuple((key, showable(name)) for key, name in assessment.milestones),
+        requirements=tuple(
+            replace(result, label=showable(result.label)) for result in assessment.requirements
+        ),
+    )
+
+
+def _cleaned(value: Any) -> Any:  # noqa: ANN401  # any JSON value
+    """Return a JSON value with every text cleaned."""
+    if isinstance(value, str):
+        return showable(value)
+    if isinstance(value, dict):
+        return {key: _cleaned(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_cleaned(item) for item in value]
+    return value
+
+
+def _any_unshowable(value: Any) -> bool:  # noqa: ANN401  # any JSON value
+    """Tell whether a character had to be left out anywhere."""
+    if isinstance(value, str):
+        return has_unshowable(showable(value))
+    if isinstance(value, dict):
+        return any(map(_any_unshowable, value.values()))
+    return isinstance(value, (list, tuple)) and any(map(_any_unshowable, value))

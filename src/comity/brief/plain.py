@@ -1,0 +1,213 @@
+"""The page for the applicant: the answer, why, what next, by when, and whom to write to."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from comity.core.eligibility.assessment import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from comity.brief.wording import Wording
+    from comity.core.eligibility.assessment import Assessment, RequirementResult, Window
+
+MOST_REASONS: Final = 4
+MOST_STEPS: Final = 5
+SUBMISSION: Final = "submission"
+SPEAKING_ORDER: Final = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.REFER)
+CODE: Final = re.compile(r"%|per ?cent|\b\w+[/_]\w+|\b[A-Z]{3,}\b")
+"""What does not belong on this page: percentages, paths, ids and abbreviations."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A requirement that decides, and what stands against or for it."""
+
+    verdict: str
+    label: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Something to do, and from when it would help."""
+
+    what: str
+    when: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlainPage:
+    """All texts of the page."""
+
+    title: str
+    authority: str
+    verdict: str
+    answer: str
+    sentence: str
+    aside: str
+    reasons: tuple[Reason, ...]
+    reasons_after: str
+    steps: tuple[Step, ...]
+    dates: tuple[str, ...]
+    contact: str
+
+
+def plain_page(assessment: Assessment, *, wording: Wording, contact: str) -> PlainPage:
+    """Return the page of one assessment in the applicant's words."""
+    deciding = _deciding(assessment)
+    return PlainPage(
+        title=assessment.title_name or assessment.title,
+        authority=assessment.authority_name or assessment.authority,
+        verdict=assessment.verdict,
+        answer=_answer(assessment, wording=wording),
+        sentence=_sentence(assessment, wording=wording),
+        aside="" if assessment.wholly_read else wording.plain.partly_read,
+        reasons=tuple(_reason(result, wording=wording) for result in deciding[:MOST_REASONS]),
+        reasons_after=_reasons_after(deciding, wording=wording),
+        steps=tuple(_steps(assessment, wording=wording))[:MOST_STEPS],
+        dates=tuple(_dates(assessment, wording=wording)),
+        contact=contact
+        or wording.plain.default_contact.format(
+            authority=assessment.authority_name or assessment.authority
+        ),
+    )
+
+
+def _answer(assessment: Assessment, *, wording: Wording) -> str:
+    """Return the answer in a word or two."""
+    if assessment.verdict is Verdict.MET and not assessment.wholly_read:
+        return wording.plain.so_far
+    return wording.plain.answers[assessment.verdict]
+
+
+def _sentence(assessment: Assessment, *, wording: Wording) -> str:
+    """Return the answer in a sentence."""
+    if assessment.plain_answer and is_plain(assessment.plain_answer):
+        return wording.spoken(assessment.plain_answer)
+    return wording.plain.sentences[assessment.verdict]
+
+
+def is_plain(text: str) -> bool:
+    """Tell whether a text has no percentages, paths, ids or abbreviations."""
+    return CODE.search(text) is None
+
+
+def _deciding(assessment: Assessment) -> tuple[RequirementResult, ...]:
+    """Return the requirements that stand in the way, those not met first."""
+    return tuple(
+        result
+        for verdict in SPEAKING_ORDER
+        for result in assessment.requirements
+        if result.verdict is verdict
+    )
+
+
+def _reason(result: RequirementResult, *, wording: Wording) -> Reason:
+    """Return why one requirement stands in the way, in plain words."""
+    reason = result.reason if result.reason and is_plain(result.reason) else ""
+    text = reason or wording.plain.items[result.verdict]
+    return Reason(result.verdict, wording.spoken(result.label), wording.spoken(text))
+
+
+def _reasons_after(deciding: tuple[RequirementResult, ...], *, wording: Wording) -> str:
+    """Return the sentence after the reasons."""
+    if not deciding:
+        return wording.plain.all_in_order
+    n_more = len(deciding) - MOST_REASONS
+    return wording.plain.more_reasons.format(n=n_more) if n_more > 0 else ""
+
+
+def _steps(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
+    """Yield what to do, in order."""
+    words = wording.plain
+    if assessment.verdict is Verdict.MET:
+        yield Step(words.hand_in)
+    seen: set[str] = set()
+    for result in _deciding(assessment):
+        step = _step(result, wording=wording)
+        if step.what not in seen:
+            seen.add(step.what)
+            yield step
+    question = assessment.next_question
+    if question is not None and Verdict.UNKNOWN not in {r.verdict for r in _deciding(assessment)}:
+        yield Step(words.tell_us.format(question=question_in_words(question)))
+    if assessment.verdict in {Verdict.NOT_MET, Verdict.UNKNOWN}:
+        yield Step(words.hand_in_when)
+
+
+def _step(result: RequirementResult, *, wording: Wording) -> Step:
+    """Return what would settle one requirement."""
+    words = wording.plain
+    remedy = result.remedy
+    when = ""
+    if remedy is not None and remedy.earliest is not None:
+        when = words.possible_from.format(day=wording.day(remedy.earliest))
+    if remedy is not None:
+        said = next((text for text in (remedy.plain, remedy.what) if text and is_plain(text)), "")
+        if said:
+            return Step(wording.spoken(said), when)
+    if result.verdict is Verdict.UNKNOWN and result.missing:
+        return Step(words.tell_us.format(question=question_in_words(result.missing[0])))
+    if result.verdict is Verdict.REFER:
+        return Step(words.put_case, when)
+    return Step(words.talk.format(label=wording.spoken(result.label)), when)
+
+
+def question_in_words(path: str) -> str:
+    """Return the path of a fact as words: ``practice/2/start`` as ``practice 2, start``."""
+    parts = [part.replace("_", " ").replace("-", " ").strip() for part in path.split("/")]
+    named = [part for part in parts if part]
+    if len(named) > 1:
+        named[:2] = [f"{named[0]} {named[1]}"]
+    return ", ".join(named)
+
+
+def _dates(assessment: Assessment, *, wording: Wording) -> Iterator[str]:
+    """Yield the days that matter, the nearest first."""
+    words = wording.plain
+    if assessment.verdict is Verdict.MET:
+        yield from _while_open(assessment, wording=wording)
+    else:
+        yield from _until_open(assessment, wording=wording)
+    if assessment.if_stops_until is not None:
+        yield words.if_you_stop.format(day=wording.day(assessment.if_stops_until))
+    for change in assessment.coming:
+        yield words.change.format(day=wording.day(change.start))
+
+
+def _while_open(assessment: Assessment, *, wording: Wording) -> Iterator[str]:
+    """Yield by when to hand in, and what ends then."""
+    words = wording.plain
+    current = next((w for w in assessment.windows if _contains(w, assessment.on)), None)
+    if current is None or current.until is None:
+        yield words.no_end_known
+        return
+    yield words.hand_in_by.format(day=wording.day(current.until))
+    for result in assessment.requirements:
+        if result.at == SUBMISSION and any(w.until == current.until for w in result.windows):
+            yield words.limits_it.format(label=wording.spoken(result.label))
+
+
+def _contains(window: Window, day: int) -> bool:
+    """Tell whether a window holds on a day."""
+    return (window.start is None or window.start <= day) and (
+        window.until is None or day <= window.until
+    )
+
+
+def _until_open(assessment: Assessment, *, wording: Wording) -> Iterator[str]:
+    """Yield the earliest day and the coming open dates, or that none is known."""
+    words = wording.plain
+    ahead = [w for w in assessment.windows if w.until is None or w.until >= assessment.on]
+    window = next((w for w in ahead if w.certainty == "certain"), next(iter(ahead), None))
+    if assessment.earliest is not None:
+        yield words.earliest.format(day=wording.day(assessment.earliest))
+    if window is not None:
+        said = words.open_dates if window.certainty == "certain" else words.open_dates_possible
+        yield said.format(span=wording.span(window.start, window.until))
+    if window is None and assessment.earliest is None:
+        yield words.no_date

@@ -1,0 +1,61 @@
+"""The typefaces shipped with the brief, and which characters they can show."""
+
+from __future__ import annotations
+
+import unicodedata
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+FONT_FOLDER: Final = Path(__file__).parent / "fonts"
+COVERAGE_FILE: Final = FONT_FOLDER / "coverage.txt"
+REPLACEMENT: Final = "\N{REPLACEMENT CHARACTER}"
+INVISIBLE: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Mn"})
+"""Unicode categories left out where the typefaces have no sign for them."""
+JOINERS: Final = frozenset("\u200c\u200d")
+"""Zero-width joiner and non-joiner: spelling, in Persian and other names."""
+
+
+@cache
+def covered_characters() -> frozenset[str]:
+    """Return the characters that every weight of at least one shipped family can show."""
+    lines = COVERAGE_FILE.read_text(encoding="ascii").splitlines()
+    ranges = [line.split("-") for line in lines if line and not line.startswith("#")]
+    return frozenset(
+        chr(code) for ends in ranges for code in range(int(ends[0], 16), int(ends[-1], 16) + 1)
+    )
+
+
+def showable(text: str) -> str:
+    """Return the text on one line, without what would break a page or make it lie.
+
+    White space is collapsed; control characters and invisible marks that reorder text are left
+    out; a character that no shipped typeface has becomes a replacement sign.
+    """
+    composed = unicodedata.normalize("NFC", text)
+    kept = "".join(_shown(character) for character in composed)
+    return " ".join(kept.split())
+
+
+def _shown(character: str) -> str:
+    """Return what stands for one character."""
+    if character.isspace():
+        return " "
+    if character in covered_characters() or character in JOINERS:
+        return character
+    if unicodedata.category(character) in INVISIBLE:
+        return ""
+    return _nearest(character)
+
+
+def _nearest(character: str) -> str:
+    """Return a letter with its accents apart, else without them, else the replacement sign."""
+    parts = unicodedata.normalize("NFD", character)
+    if covered_characters().issuperset(parts):
+        return parts
+    return parts[0] if parts[0] in covered_characters() else REPLACEMENT
+
+
+def has_unshowable(text: str) -> bool:
+    """Tell whether a cleaned text had to leave a character out."""
+    return REPLACEMENT in text

@@ -1,0 +1,235 @@
+"""The fixed words of the brief and the letter, one value a language.
+
+Labels, reasons and remedies come from the assessment; here stand headings, table headers and the
+sentences around them. Page one is written for a worried applicant: short, warm, exact.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+from comity.charts.wording import ChartWording
+from comity.charts.wording import ENGLISH as CHART_ENGLISH
+from comity.core.days.calendar import Day, date_from_day
+from comity.core.eligibility.assessment import Assumption, Verdict
+
+ISO_DATE: Final = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
+
+
+@dataclass(frozen=True, slots=True)
+class PlainWording:
+    """Words of the page for the applicant."""
+
+    for_whom: str = "For {name}"
+    overview: str = "Where you stand"
+    overview_lead: str = "We looked at {n} possibilities for you. Each has a page of its own below."
+    overview_columns: tuple[str, str, str] = ("Where and as what", "Answer", "Next")
+    answers: Mapping[Verdict, str] = field(
+        default_factory=lambda: {
+            Verdict.MET: "Yes",
+            Verdict.NOT_MET: "Not yet",
+            Verdict.UNKNOWN: "Not known yet",
+            Verdict.REFER: "The authority decides",
+            Verdict.NOT_APPLICABLE: "Not for you",
+        }
+    )
+    so_far: str = "Nothing against it so far"
+    sentences: Mapping[Verdict, str] = field(
+        default_factory=lambda: {
+            Verdict.MET: "What you told us meets everything that we checked.",
+            Verdict.NOT_MET: "Something is still missing. Below is the nearest way to get there.",
+            Verdict.UNKNOWN: "We need to know a little more before we can answer.",
+            Verdict.REFER: "The rules leave this to the authority. You can put your case to it.",
+            Verdict.NOT_APPLICABLE: "These rules are not meant for your situation.",
+        }
+    )
+    partly_read: str = (
+        "We have not read all of this authority's rules yet. Nothing read so far excludes you."
+    )
+    why: str = "Why"
+    items: Mapping[Verdict, str] = field(
+        default_factory=lambda: {
+            Verdict.MET: "This is in order.",
+            Verdict.NOT_MET: "This is not met yet.",
+            Verdict.UNKNOWN: "We do not know enough about this yet.",
+            Verdict.REFER: "The authority looks at this case by case.",
+            Verdict.NOT_APPLICABLE: "This does not concern you.",
+        }
+    )
+    all_in_order: str = "Everything we checked is in order; the list is on the next pages."
+    more_reasons: str = "The remaining points, {n} in all, are on the next pages."
+    what_next: str = "What to do next"
+    hand_in: str = "Hand in your application to the authority."
+    hand_in_when: str = "Hand in your application once these points are settled."
+    tell_us: str = "Tell us or your adviser: {question}."
+    put_case: str = "Ask your adviser to prepare a letter that puts your case to the authority."
+    talk: str = "Go through this point with your adviser: {label}."
+    possible_from: str = "in order from {day} at the earliest"
+    by_when: str = "By when"
+    hand_in_by: str = "Hand in by {day}."
+    limits_it: str = "After that day this no longer holds: {label}."
+    no_end_known: str = "No last day is known today."
+    earliest: str = "The earliest day on which all of it can hold together is {day}."
+    open_dates: str = "You could hand in {span}."
+    open_dates_possible: str = "If what is missing turns out well, you could hand in {span}."
+    no_date: str = "No day can be named yet. Ask the person named beside this."
+    if_you_stop: str = "If you stopped working today, this would hold only until {day}."
+    change: str = "New rules apply from {day}. The answer may then be another one."
+    write_to: str = "A person to write to"
+    default_contact: str = (
+        "Your adviser, who can look at this with you. You may also ask the authority itself:"
+        " {authority}."
+    )
+    caution: str = (
+        "The authority decides, and its current text counts: check it before you act."
+        " This is no legal or immigration advice. We took what you told us as true."
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class DetailWording:
+    """Words of the pages for the adviser."""
+
+    heading: str = "Details for the adviser"
+    facts: Mapping[str, str] = field(
+        default_factory=lambda: {
+            "applicant": "Applicant",
+            "title": "Title",
+            "authority": "Authority",
+            "on": "Assessed for",
+            "assumption": "Assumption",
+            "pathway": "Pathway",
+            "edition": "Edition",
+        }
+    )
+    assumptions: Mapping[Assumption, str] = field(
+        default_factory=lambda: {
+            "continues": "practice going on today is taken to go on",
+            "stops": "practice going on today is taken to end today",
+        }
+    )
+    other_assumption: str = "otherwise: {verdict}"
+    requirements: str = "Requirements"
+    columns: tuple[str, str, str] = ("Requirement", "Verdict", "Amount and dates")
+    verdicts: Mapping[Verdict, str] = field(
+        default_factory=lambda: {
+            Verdict.MET: "met",
+            Verdict.NOT_MET: "not met",
+            Verdict.UNKNOWN: "unknown",
+            Verdict.REFER: "refer",
+            Verdict.NOT_APPLICABLE: "not applicable",
+        }
+    )
+    key: str = (
+        "Refer: the authority decides on the case. Unknown: facts are missing, named below each."
+    )
+    checked_at: str = "at: {milestone}"
+    amount: str = "{amount} of {needed} {unit}"
+    amount_alone: str = "{amount} {unit}"
+    short_by: str = "short by {shortfall} {unit}"
+    no_date: str = "no day found"
+    remedy: str = "What would fix it"
+    earliest: str = "earliest {day}"
+    missing: str = "Missing"
+    deemed: str = "Deemed met by"
+    conflict: str = "Sources disagree"
+    source: str = "Source"
+    edition: str = "edition {edition}"
+    open_dates: str = "Open dates"
+    open_dates_lead: str = (
+        "A day is open when everything checked at submission holds on it."
+        " Solid bars are certain, hatched bars possible."
+    )
+    strip_alt: str = "Window strip."
+    by_hand: str = "To be checked by hand"
+    by_hand_lead: str = "No verdict was computed for these passages; a person reads them."
+    unread: str = "This rulebook is not wholly read: nothing read so far excludes the applicant."
+    coming: str = "Coming changes"
+    coming_line: str = "Edition {edition}, from {day}: {before} becomes {after}."
+    coming_same: str = "Edition {edition}, from {day}: the verdict stays {after}."
+    concerns: str = "Concerns: {labels}."
+    stale: str = "Not read again for a while"
+    notes: str = "Facts as taken"
+    notes_lead: str = (
+        "Stated facts were taken as true. Papers seen and confirmed are marked where they count."
+    )
+    sources: str = "Sources"
+    read_on: str = "read {day}"
+    never_read: str = "day of reading not noted"
+    cautions: str = "Cautions"
+    next_question: str = "Next question"
+
+
+@dataclass(frozen=True, slots=True)
+class LetterWording:
+    """Words of the letter to an authority."""
+
+    subject: str = "Subject"
+    to: str = "To"
+    sender: str = "From"
+    date: str = "Date"
+    requirements: str = "The requirements concerned"
+    columns: tuple[str, str, str, str] = ("Requirement", "Asked for", "Held", "Short by")
+    source: str = "Source: {source}"
+    speaks_for: str = "What speaks for discretion"
+    papers: str = "Papers attached"
+    cautions: str = "Before you send this"
+    draft: str = "Draft, to be read and signed by the sender"
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """Everything the brief writes itself, in one language."""
+
+    language: str = "en"
+    direction: Literal["ltr", "rtl"] = "ltr"
+    months: tuple[str, ...] = (
+        "January", "February", "March", "April", "May", "June", "July", "August", "September",
+        "October", "November", "December",
+    )  # fmt: skip
+    date: str = "{day} {month} {year}"
+    from_until: str = "from {start} until {until}"
+    from_on: str = "from {start} on"
+    up_to: str = "until {until}"
+    always: str = "at any time"
+    page: str = "Page {number} of {total}"
+    footer: str = "The authority decides; check its current text. No legal or immigration advice."
+    replaced: str = (
+        "Some letters are not in the typefaces of this document; \N{REPLACEMENT CHARACTER} stands"
+        " for each of them."
+    )
+    plain: PlainWording = field(default_factory=PlainWording)
+    detail: DetailWording = field(default_factory=DetailWording)
+    letter: LetterWording = field(default_factory=LetterWording)
+    chart: ChartWording = CHART_ENGLISH
+
+    def day(self, day: Day) -> str:
+        """Return a day as people write it: ``3 March 2027``."""
+        date = date_from_day(day)
+        return self.date.format(day=date.day, month=self.months[date.month - 1], year=date.year)
+
+    def span(self, start: Day | None, until: Day | None) -> str:
+        """Return a run of days in words; None is open."""
+        if start is None:
+            return self.always if until is None else self.up_to.format(until=self.day(until))
+        if until is None:
+            return self.from_on.format(start=self.day(start))
+        return self.from_until.format(start=self.day(start), until=self.day(until))
+
+    def spoken(self, text: str) -> str:
+        """Return the text with ISO dates written out."""
+        return ISO_DATE.sub(self._spoken_date, text)
+
+    def _spoken_date(self, match: re.Match[str]) -> str:
+        """Return one date in words; what is no date stays as it is."""
+        year, month, day = map(int, match.groups())
+        if not 1 <= month <= len(self.months):
+            return match[0]
+        return self.date.format(day=day, month=self.months[month - 1], year=year)
+
+
+ENGLISH: Final = Wording()
+WORDINGS: Final[Mapping[str, Wording]] = {wording.language: wording for wording in (ENGLISH,)}
