@@ -18,7 +18,7 @@ from tests.documents import (
     steps_of,
     without_fences,
 )
-from tools import make_cli_reference
+from tools import make_cli_reference, make_file_reference
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
@@ -105,6 +105,13 @@ def test_a_page_has_one_title_and_nothing_left_open(path: Path) -> None:
 def test_the_command_reference_is_current() -> None:
     assert read(DOCS / "reference" / "cli.md") == make_cli_reference.reference(), (
         "run: .venv/bin/python -m tools.make_cli_reference"
+    )
+
+
+@pytest.mark.parametrize("page", make_file_reference.PAGES, ids=lambda page: str(page.title))
+def test_the_file_references_are_current(page: make_file_reference.Page) -> None:
+    assert read(page.path) == make_file_reference.reference(page), (
+        "run: .venv/bin/python -m tools.make_file_reference"
     )
 
 
