@@ -158,7 +158,7 @@ def _lag(window: Period, counted: int) -> _Lag:
         lags=lags,
         least=int(lags.min()),
         greatest=int(lags.max()),
-        changes=np.flatnonzero(np.diff(lags)) + 1,
+        changes=np.flatnonzero(lags[1:] != lags[:-1]) + 1,
     )
 
 

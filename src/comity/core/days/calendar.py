@@ -34,6 +34,7 @@ MonthRule = Literal["clamp", "roll"]
 
 _ORDINAL_OF_DAY_0: Final = date(1900, 1, 1).toordinal()
 _FIRST_MONTH: Final = (1900 - 1970) * 12
+_N_MONTHS: Final = 12 * 359
 _DAY_0: Final = -25_567  # 1900-01-01 as days since 1970-01-01
 
 
@@ -158,25 +159,25 @@ def look_up(table: Ints, days: Day | Ints) -> Day | Ints:
 @lru_cache(maxsize=64)
 def clamp_table(months: int, days: int) -> Ints:
     """Return the day `months` (clamped) and then `days` after each day, for all days."""
-    return _saturated(_moved(months, "clamp") + days)
+    return _saturated(_moved(months, "clamp"), days)
 
 
 @lru_cache(maxsize=64)
 def roll_table(months: int, days: int) -> Ints:
     """Return the exclusive end of `months` (rolled) and then `days` beginning with each day."""
-    return _saturated(_moved(months, "roll") + days)
+    return _saturated(_moved(months, "roll"), days)
 
 
 @lru_cache(maxsize=64)
 def clamp_adjoint_table(months: int, days: int) -> Ints:
     """Return, for each limit, the last day whose clamped end is not after it; -1 when none."""
-    return _last_at_most(clamp_table(months, days))
+    return _read_only(_n_entries_up_to(clamp_table(months, days)) - 1)
 
 
 @lru_cache(maxsize=64)
 def roll_adjoint_table(months: int, days: int) -> Ints:
     """Return, for each limit, the last first day whose rolled end is not after it; -1 when none."""
-    return _last_at_most(roll_table(months, days))
+    return _read_only(_n_entries_up_to(roll_table(months, days)) - 1)
 
 
 @lru_cache(maxsize=64)
@@ -186,7 +187,8 @@ def trailing_table(months: int, days: int, counted_from: int) -> Ints:
     The window opens `counted_from` days (1 when its day counts, else 0) after the day which lies
     `months` (clamped) and then `days` back.
     """
-    table = _moved(-months, "clamp") - days + counted_from
+    table = _moved(-months, "clamp")
+    table += counted_from - days
     table[FOREVER] = FOREVER
     return _read_only(table)
 
@@ -195,49 +197,48 @@ def trailing_table(months: int, days: int, counted_from: int) -> Ints:
 def window_reaches_table(months: int, days: int, counted_from: int) -> Ints:
     """Return, for each day, the first day whose trailing window begins on or after it."""
     n_up_to = _n_entries_up_to(np.maximum(trailing_table(months, days, counted_from), 0))
-    reaches = np.zeros(FOREVER + 1, np.int64)
-    reaches[1:] = n_up_to[:-1]
-    return _read_only(reaches)
-
-
-def _last_at_most(table: Ints) -> Ints:
-    """Return, for each limit, the last day on which a rising table does not exceed it."""
-    return _read_only(_n_entries_up_to(table) - 1)
+    n_up_to[1:] = n_up_to[:-1].copy()
+    n_up_to[0] = 0
+    return _read_only(n_up_to)
 
 
 def _n_entries_up_to(table: Ints) -> Ints:
-    """Return how many of a table's entries, which are days, each day is not below."""
-    return np.bincount(table, minlength=FOREVER + 1).cumsum()
+    """Return for each day how many of a table's entries, themselves days, do not exceed it."""
+    counts = np.bincount(table, minlength=FOREVER + 1)
+    return counts.cumsum(out=counts)
 
 
 def _moved(months: int, rule: MonthRule) -> Ints:
     """Return each day moved by calendar months, unbounded."""
-    month, day_of_month = _month_and_day_of_month()
-    first = _firsts_of_months(months)
+    first, target = _firsts_of_months(0), _firsts_of_months(months)
     length = np.diff(first)
-    greatest = length - 1 if rule == "clamp" else length
-    moved: Ints = first[month] + np.minimum(day_of_month, greatest[month])
+    moved = np.repeat(target[:-1] - first[:-1], length)[: FOREVER + 1]
+    moved += _all_days()
+    # Only the last days of a month can be missing in the month they are moved to, three at most.
+    greatest = np.diff(target) - (1 if rule == "clamp" else 0)
+    for days_left in range(1, 4):
+        day = first[1:] - days_left
+        missing = (length - days_left > greatest) & (day <= FOREVER)
+        moved[day[missing]] = (target[:-1] + greatest)[missing]
     return moved
 
 
-def _saturated(table: Ints) -> Ints:
-    """Return the table within 0 and FOREVER, keeping FOREVER fixed."""
+def _saturated(table: Ints, days: int) -> Ints:
+    """Return the table moved by days, within 0 and FOREVER, keeping FOREVER fixed."""
+    table += days
     table[FOREVER] = FOREVER
-    return _read_only(np.clip(table, 0, FOREVER))
+    return _read_only(np.clip(table, 0, FOREVER, out=table))
 
 
 @lru_cache(maxsize=1)
-def _month_and_day_of_month() -> tuple[Ints, Ints]:
-    """Return, for each day, its month counted from 1900-01 and its day of the month from 0."""
-    first = _firsts_of_months(0)
-    month = np.repeat(np.arange(len(first) - 1), np.diff(first))[: FOREVER + 1]
-    return month, np.arange(FOREVER + 1) - first[month]
+def _all_days() -> Ints:
+    """Return all days and FOREVER."""
+    return _read_only(np.arange(FOREVER + 1))
 
 
 def _firsts_of_months(shift: int) -> Ints:
     """Return the first days of all months from 1900-01 on, each `shift` months later."""
-    n_months = 12 * 359 + 1
-    months = np.arange(_FIRST_MONTH + shift, _FIRST_MONTH + shift + n_months)
+    months = np.arange(_FIRST_MONTH + shift, _FIRST_MONTH + shift + _N_MONTHS + 1)
     return months.astype("datetime64[M]").astype("datetime64[D]").astype(np.int64) - _DAY_0
 
 
