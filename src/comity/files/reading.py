@@ -11,6 +11,7 @@ from comity.core.declaring.fields import (
     Path,
     complaints_of,
     fields_of,
+    is_named_by_key,
 )
 from comity.core.declaring.shapes import (
     ChoiceShape,
@@ -201,7 +202,11 @@ class _Reader:
         members = family.members()
         kind = node.get(family.tag_key)
         if kind is None:
-            named = [key.text for key, _ in node.entries if is_named_by_key(members, key.text)]
+            named = [
+                key.text
+                for key, _ in node.entries
+                if key.text in members and is_named_by_key(members[key.text])
+            ]
             if len(named) != 1:
                 return self._refuse(misreadings.no_kind(node, family, named))
             return self._record(node, members[named[0]], asked)
@@ -272,8 +277,3 @@ def says_nothing(node: Node, declared: DeclaredField) -> bool:
         return False
     is_text = isinstance(declared.shape, ScalarShape) and declared.shape.scalar.is_text
     return node.is_blank if is_text else node.text in _NOTHING
-
-
-def is_named_by_key(members: Mapping[str, type], key: str) -> bool:
-    """Tell whether a key alone says which member of a family stands there."""
-    return key in members and any(declared.key == key for declared in fields_of(members[key]))

@@ -73,14 +73,18 @@ def as_json(problems: Iterable[Problem]) -> list[dict[str, Any]]:
     ]
 
 
-def harmless(text: str) -> str:
-    """Return a text with each character spelled out that could disturb a terminal.
+def _place_as_json(place: Place | None) -> dict[str, Any]:
+    has_line = place is not None and place.line > 0
+    return {
+        "file": place.file if place else None,
+        "line": place.line if place and has_line else None,
+        "column": place.column if place and has_line else None,
+        "end_column": place.end_column if place and has_line else None,
+    }
 
-    Examples
-    --------
-    >>> harmless("bell \\x07")
-    'bell \\\\x07'
-    """
+
+def harmless(text: str) -> str:
+    """Return a text with each character spelled out that could disturb a terminal."""
     return _HOSTILE.sub(lambda match: _spelled(match.group()), text)
 
 

@@ -12,6 +12,8 @@ from comity.core.declaring.shapes import Shape, is_optional, shape_of
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from comity.core.declaring.tagged import Tagged
+
 _KEY: Final = "comity"
 Path = tuple[str | int, ...]
 
@@ -111,7 +113,6 @@ def declared(
     return dataclasses.field(default=default, metadata=metadata)
 
 
-@cache
 def fields_of(record: type) -> tuple[DeclaredField, ...]:
     """Return the declared fields of a dataclass, in the order in which they are written.
 
@@ -122,6 +123,11 @@ def fields_of(record: type) -> tuple[DeclaredField, ...]:
     TypeError
         When a field has neither a declaration nor a default, or a type no file can hold.
     """
+    return _fields_of(record)
+
+
+@cache
+def _fields_of(record: type) -> tuple[DeclaredField, ...]:
     hints = get_type_hints(record, include_extras=True)
     fields = dataclasses.fields(record)
     bare = [
@@ -138,6 +144,11 @@ def fields_of(record: type) -> tuple[DeclaredField, ...]:
 def field_by_name(record: type, name: str) -> DeclaredField:
     """Return the declared field with that Python name."""
     return next(field for field in fields_of(record) if field.name == name)
+
+
+def is_named_by_key(member: type[Tagged]) -> bool:
+    """Tell whether one of a member's keys says its kind, so that the kind need not be said."""
+    return any(declared.key == member.kind for declared in fields_of(member))
 
 
 def complaints_of(value: object) -> Iterable[Complaint]:
