@@ -44,7 +44,8 @@ def lay_out_project(folder: Path, *, module: str = "core/days", line: str = "") 
     """Write a package with our layers and nothing inside, but for one line in one module."""
     for name in (*MODULES, "."):
         _write(folder / "src/comity" / name / "__init__.py")
-    _write(folder / "src/comity/core/problems.py")
+    for name in ("problems.py", "problem_codes.py"):
+        _write(folder / "src/comity/core" / name)
     (folder / "pyproject.toml").write_text(SETTINGS, encoding="utf-8")
     path = folder / "src/comity" / module
     _write(path if path.suffix else path / "__init__.py", line)
