@@ -18,6 +18,7 @@ if TYPE_CHECKING:
         SourceNote,
     )
 
+SUBMISSION: Final = "submission"
 MOST_UNBROKEN: Final = 1_400
 """A row of more characters than this may be broken across pages."""
 DEEPEST_INDENT: Final = 3
@@ -140,6 +141,7 @@ def _row(
     lines = tuple(_lines(result, wording=wording))
     texts = (result.label, result.says, result.reason, *(line.text for line in lines))
     milestone = names.get(result.at) or result.at
+    is_later = result.at != SUBMISSION
     return RequirementRow(
         depth=depth,
         label=wording.spoken(result.label),
@@ -148,7 +150,7 @@ def _row(
         lines=lines,
         verdict=result.verdict,
         word=wording.detail.verdicts[result.verdict],
-        at=wording.detail.checked_at.format(milestone=milestone),
+        at=wording.detail.checked_at.format(milestone=milestone) if is_later else "",
         amounts=tuple(_amounts(result, words=wording.detail)),
         dates=tuple(_dates(result, wording=wording)),
         is_unbroken=sum(map(len, texts)) <= MOST_UNBROKEN,
@@ -178,13 +180,13 @@ def _dates(result: RequirementResult, *, wording: Wording) -> Iterator[str]:
     if result.verdict is Verdict.NOT_APPLICABLE:
         return
     if result.start is not None or result.until is not None:
-        yield wording.span(result.start, result.until)
+        yield wording.chart.span(result.start, result.until)
     elif result.verdict is Verdict.MET:
         yield wording.always
     elif result.windows:
         window = result.windows[0]
         said = wording.chart.holds if window.certainty == "certain" else wording.chart.may_hold
-        yield said.format(span=wording.span(window.start, window.until))
+        yield said.format(span=wording.chart.span(window.start, window.until))
     else:
         yield wording.detail.no_date
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any, Final
 from comity.brief.details import details
 from comity.brief.drawing import drawn
 from comity.brief.plain import plain_page
-from comity.brief.typeface import has_unshowable, showable
+from comity.brief.typeface import cleaned, has_unshowable, showable
 from comity.brief.typesetting import typeset
-from comity.brief.wording import WORDINGS, Wording
+from comity.brief.wording import WORDINGS, Wording, wording_of
 from comity.charts.labels import wrapped
 from comity.charts.span import sensible_span
 from comity.charts.strip import strip_parts
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from comity.core.eligibility.assessment import Assessment
 
 LANGUAGES: Final = tuple(WORDINGS)
-STRIP_HEIGHT: Final = 720.0
+STRIP_HEIGHT: Final = 745.0
 RUNNING_WIDTH: Final = 360.0
 RUNNING_SIZE: Final = 7.5
 
@@ -60,17 +60,14 @@ def brief_pdf(
     if not assessments:
         message = "a brief needs at least one assessment, got none"
         raise ValueError(message)
-    if language not in WORDINGS:
-        message = f"no wording for the language {language!r}; there is {', '.join(LANGUAGES)}"
-        raise ValueError(message)
-    wording = WORDINGS[language]
+    wording = wording_of(language)
     name = applicant_name.strip() or assessments[0].applicant
     chapters = [_chapter(item, wording=wording, contact=contact) for item in assessments]
     data = {
         **_frame(assessments, name=name, wording=wording),
         "notice": showable(notice),
         "chapters": chapters,
-        "replaced": wording.replaced if _any_unshowable([name, chapters]) else "",
+        "replaced": wording.replaced if has_unshowable([cleaned(name), chapters]) else "",
     }
     return typeset("brief.typ", data=data, on=assessments[0].on)
 
@@ -78,9 +75,7 @@ def brief_pdf(
 def _frame(assessments: Sequence[Assessment], *, name: str, wording: Wording) -> dict[str, Any]:
     """Return what stands around the chapters."""
     first = assessments[0]
-    subject = (
-        wording.plain.overview if len(assessments) > 1 else first.title_name or first.title
-    )
+    subject = wording.plain.overview if len(assessments) > 1 else first.title_name or first.title
     for_whom = wording.plain.for_whom.format(name=name)
     running = wrapped(
         showable(f"{name}: {subject}"), width=RUNNING_WIDTH, size=RUNNING_SIZE, most_lines=1
@@ -101,7 +96,6 @@ def _words(wording: Wording, *, n_titles: int) -> dict[str, Any]:
     """Return the fixed words which the template sets."""
     plain, detail = wording.plain, wording.detail
     return {
-        "footer": wording.footer,
         "page": wording.page,
         "overview": plain.overview,
         "overview_lead": plain.overview_lead.format(n=n_titles),
@@ -132,8 +126,8 @@ def _chapter(assessment: Assessment, *, wording: Wording, contact: str) -> dict[
     """Return one title's page and details."""
     page = plain_page(assessment, wording=wording, contact=contact)
     return {
-        "page": _cleaned(asdict(page)),
-        "details": _cleaned(asdict(details(assessment, wording=wording))),
+        "page": cleaned(asdict(page)),
+        "details": cleaned(asdict(details(assessment, wording=wording))),
         "strips": _strips(assessment, wording=wording),
     }
 
@@ -160,23 +154,3 @@ def _with_showable_labels(assessment: Assessment) -> Assessment:
             replace(result, label=showable(result.label)) for result in assessment.requirements
         ),
     )
-
-
-def _cleaned(value: Any) -> Any:  # noqa: ANN401  # any JSON value
-    """Return a JSON value with every text cleaned."""
-    if isinstance(value, str):
-        return showable(value)
-    if isinstance(value, dict):
-        return {key: _cleaned(item) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_cleaned(item) for item in value]
-    return value
-
-
-def _any_unshowable(value: Any) -> bool:  # noqa: ANN401  # any JSON value
-    """Tell whether a character had to be left out anywhere."""
-    if isinstance(value, str):
-        return has_unshowable(showable(value))
-    if isinstance(value, dict):
-        return any(map(_any_unshowable, value.values()))
-    return isinstance(value, (list, tuple)) and any(map(_any_unshowable, value))

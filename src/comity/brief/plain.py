@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from comity.core.eligibility.assessment import Assessment, RequirementResult, Window
 
 MOST_REASONS: Final = 4
-MOST_STEPS: Final = 5
+MOST_BEFORE: Final = 4
+MOST_AFTER: Final = 2
 SUBMISSION: Final = "submission"
 SPEAKING_ORDER: Final = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.REFER)
 CODE: Final = re.compile(r"%|per ?cent|\b\w+[/_]\w+|\b[A-Z]{3,}\b")
@@ -48,7 +49,7 @@ class PlainPage:
     verdict: str
     answer: str
     sentence: str
-    aside: str
+    asides: tuple[str, ...]
     reasons: tuple[Reason, ...]
     reasons_after: str
     steps: tuple[Step, ...]
@@ -58,17 +59,17 @@ class PlainPage:
 
 def plain_page(assessment: Assessment, *, wording: Wording, contact: str) -> PlainPage:
     """Return the page of one assessment in the applicant's words."""
-    deciding = _deciding(assessment)
+    reasons = _deciding(assessment) or _in_order(assessment)
     return PlainPage(
         title=assessment.title_name or assessment.title,
         authority=assessment.authority_name or assessment.authority,
         verdict=assessment.verdict,
         answer=_answer(assessment, wording=wording),
         sentence=_sentence(assessment, wording=wording),
-        aside="" if assessment.wholly_read else wording.plain.partly_read,
-        reasons=tuple(_reason(result, wording=wording) for result in deciding[:MOST_REASONS]),
-        reasons_after=_reasons_after(deciding, wording=wording),
-        steps=tuple(_steps(assessment, wording=wording))[:MOST_STEPS],
+        asides=tuple(_asides(assessment, wording=wording)),
+        reasons=tuple(_reason(result, wording=wording) for result in reasons[:MOST_REASONS]),
+        reasons_after=_reasons_after(len(reasons), wording=wording),
+        steps=tuple(_steps(assessment, wording=wording)),
         dates=tuple(_dates(assessment, wording=wording)),
         contact=contact
         or wording.plain.default_contact.format(
@@ -86,9 +87,20 @@ def _answer(assessment: Assessment, *, wording: Wording) -> str:
 
 def _sentence(assessment: Assessment, *, wording: Wording) -> str:
     """Return the answer in a sentence."""
-    if assessment.plain_answer and is_plain(assessment.plain_answer):
-        return wording.spoken(assessment.plain_answer)
-    return wording.plain.sentences[assessment.verdict]
+    if not assessment.plain_answer or not is_plain(assessment.plain_answer):
+        return wording.plain.sentences[assessment.verdict]
+    # The answer already stands above the sentence in large letters.
+    said = assessment.plain_answer.removeprefix(f"{wording.plain.answers[assessment.verdict]}. ")
+    return wording.spoken(said)
+
+
+def _asides(assessment: Assessment, *, wording: Wording) -> Iterator[str]:
+    """Yield how far the answer can be trusted, where less than usual."""
+    if not assessment.wholly_read:
+        is_met = assessment.verdict is Verdict.MET
+        yield wording.plain.partly_read_met if is_met else wording.plain.partly_read
+    if assessment.stale:
+        yield wording.plain.stale
 
 
 def is_plain(text: str) -> bool:
@@ -106,6 +118,11 @@ def _deciding(assessment: Assessment) -> tuple[RequirementResult, ...]:
     )
 
 
+def _in_order(assessment: Assessment) -> tuple[RequirementResult, ...]:
+    """Return the requirements that are met."""
+    return tuple(r for r in assessment.requirements if r.verdict is Verdict.MET)
+
+
 def _reason(result: RequirementResult, *, wording: Wording) -> Reason:
     """Return why one requirement stands in the way, in plain words."""
     reason = result.reason if result.reason and is_plain(result.reason) else ""
@@ -113,30 +130,30 @@ def _reason(result: RequirementResult, *, wording: Wording) -> Reason:
     return Reason(result.verdict, wording.spoken(result.label), wording.spoken(text))
 
 
-def _reasons_after(deciding: tuple[RequirementResult, ...], *, wording: Wording) -> str:
-    """Return the sentence after the reasons."""
-    if not deciding:
-        return wording.plain.all_in_order
-    n_more = len(deciding) - MOST_REASONS
+def _reasons_after(n_reasons: int, *, wording: Wording) -> str:
+    """Return the sentence after the reasons when there are more of them."""
+    n_more = n_reasons - MOST_REASONS
     return wording.plain.more_reasons.format(n=n_more) if n_more > 0 else ""
 
 
 def _steps(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
-    """Yield what to do, in order."""
-    words = wording.plain
-    if assessment.verdict is Verdict.MET:
-        yield Step(words.hand_in)
-    seen: set[str] = set()
-    for result in _deciding(assessment):
-        step = _step(result, wording=wording)
-        if step.what not in seen:
-            seen.add(step.what)
-            yield step
+    """Yield what to do, in order: before the application, the application, after it."""
+    deciding = _deciding(assessment)
+    before = [_step(r, wording=wording) for r in deciding if r.at == SUBMISSION]
+    after = [_step(r, wording=wording) for r in deciding if r.at != SUBMISSION]
+    yield from dict.fromkeys([*before, *_question(assessment, wording=wording)][:MOST_BEFORE])
+    if assessment.verdict is Verdict.MET or not before:
+        yield Step(wording.plain.hand_in)
+    else:
+        yield Step(wording.plain.hand_in_when)
+    yield from dict.fromkeys(after[:MOST_AFTER])
+
+
+def _question(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
+    """Yield the next question, unless a requirement asks for its missing facts already."""
     question = assessment.next_question
-    if question is not None and Verdict.UNKNOWN not in {r.verdict for r in _deciding(assessment)}:
-        yield Step(words.tell_us.format(question=question_in_words(question)))
-    if assessment.verdict in {Verdict.NOT_MET, Verdict.UNKNOWN}:
-        yield Step(words.hand_in_when)
+    if question is not None and all(not r.missing for r in _deciding(assessment)):
+        yield Step(wording.plain.tell_us.format(question=question_in_words(question)))
 
 
 def _step(result: RequirementResult, *, wording: Wording) -> Step:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import cache
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 FONT_FOLDER: Final = Path(__file__).parent / "fonts"
 COVERAGE_FILE: Final = FONT_FOLDER / "coverage.txt"
 REPLACEMENT: Final = "\N{REPLACEMENT CHARACTER}"
 INVISIBLE: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Mn"})
 """Unicode categories left out where the typefaces have no sign for them."""
+NO_BREAK: Final = "\N{NO-BREAK SPACE}"
+SPACES: Final = re.compile(" {2,}")
 JOINERS: Final = frozenset("\u200c\u200d")
 """Zero-width joiner and non-joiner: spelling, in Persian and other names."""
 
@@ -34,12 +37,12 @@ def showable(text: str) -> str:
     """
     composed = unicodedata.normalize("NFC", text)
     kept = "".join(_shown(character) for character in composed)
-    return " ".join(kept.split())
+    return SPACES.sub(" ", kept).strip()
 
 
 def _shown(character: str) -> str:
     """Return what stands for one character."""
-    if character.isspace():
+    if character.isspace() and character != NO_BREAK:
         return " "
     if character in covered_characters() or character in JOINERS:
         return character
@@ -56,6 +59,20 @@ def _nearest(character: str) -> str:
     return parts[0] if parts[0] in covered_characters() else REPLACEMENT
 
 
-def has_unshowable(text: str) -> bool:
-    """Tell whether a cleaned text had to leave a character out."""
-    return REPLACEMENT in text
+def cleaned(value: Any) -> Any:  # noqa: ANN401  # any JSON value
+    """Return a JSON value with every text made showable."""
+    if isinstance(value, str):
+        return showable(value)
+    if isinstance(value, dict):
+        return {key: cleaned(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [cleaned(item) for item in value]
+    return value
+
+
+def has_unshowable(value: Any) -> bool:  # noqa: ANN401  # any JSON value
+    """Tell whether a cleaned value had to leave a character out anywhere."""
+    if isinstance(value, str):
+        return REPLACEMENT in value
+    items = value.values() if isinstance(value, dict) else value
+    return isinstance(value, (dict, list, tuple)) and any(map(has_unshowable, items))

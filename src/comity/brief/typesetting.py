@@ -37,9 +37,7 @@ def typeset(template: str, *, data: Mapping[str, Any], on: Day) -> bytes:
         The document's date.
     """
     created = datetime.combine(date_from_day(on), time(), tzinfo=UTC)
-    pdf = _compiler(template, data).compile(
-        format="pdf", pdf_standards=["ua-1"], timestamp=created
-    )
+    pdf = _compiler(template, data).compile(format="pdf", pdf_standards=["ua-1"], timestamp=created)
     if not isinstance(pdf, bytes):
         message = f"expected one PDF from Typst, got {type(pdf).__name__}"
         raise TypeError(message)

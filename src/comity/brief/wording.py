@@ -7,14 +7,16 @@ sentences around them. Page one is written for a worried applicant: short, warm,
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
-from comity.charts.wording import ChartWording
 from comity.charts.wording import ENGLISH as CHART_ENGLISH
+from comity.charts.wording import ChartWording
 from comity.core.days.calendar import Day, date_from_day
 from comity.core.eligibility.assessment import Assumption, Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 ISO_DATE: Final = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
 
@@ -46,9 +48,11 @@ class PlainWording:
             Verdict.NOT_APPLICABLE: "These rules are not meant for your situation.",
         }
     )
-    partly_read: str = (
+    partly_read_met: str = (
         "We have not read all of this authority's rules yet. Nothing read so far excludes you."
     )
+    partly_read: str = "We have not read all of this authority's rules yet; it may ask for more."
+    stale: str = "We read some of these rules a while ago. They may have changed since."
     why: str = "Why"
     items: Mapping[Verdict, str] = field(
         default_factory=lambda: {
@@ -59,15 +63,14 @@ class PlainWording:
             Verdict.NOT_APPLICABLE: "This does not concern you.",
         }
     )
-    all_in_order: str = "Everything we checked is in order; the list is on the next pages."
-    more_reasons: str = "The remaining points, {n} in all, are on the next pages."
+    more_reasons: str = "The remaining points ({n}) are on the next pages."
     what_next: str = "What to do next"
     hand_in: str = "Hand in your application to the authority."
     hand_in_when: str = "Hand in your application once these points are settled."
     tell_us: str = "Tell us or your adviser: {question}."
     put_case: str = "Ask your adviser to prepare a letter that puts your case to the authority."
     talk: str = "Go through this point with your adviser: {label}."
-    possible_from: str = "in order from {day} at the earliest"
+    possible_from: str = "From {day} at the earliest."
     by_when: str = "By when"
     hand_in_by: str = "Hand in by {day}."
     limits_it: str = "After that day this no longer holds: {label}."
@@ -124,7 +127,8 @@ class DetailWording:
         }
     )
     key: str = (
-        "Refer: the authority decides on the case. Unknown: facts are missing, named below each."
+        "Checked when the application is handed in, unless a later point is named. Refer: the"
+        " authority decides on the case. Unknown: facts are missing; they are named."
     )
     checked_at: str = "at: {milestone}"
     amount: str = "{amount} of {needed} {unit}"
@@ -132,7 +136,7 @@ class DetailWording:
     short_by: str = "short by {shortfall} {unit}"
     no_date: str = "no day found"
     remedy: str = "What would fix it"
-    earliest: str = "earliest {day}"
+    earliest: str = "Earliest day: {day}"
     missing: str = "Missing"
     deemed: str = "Deemed met by"
     conflict: str = "Sources disagree"
@@ -146,16 +150,17 @@ class DetailWording:
     strip_alt: str = "Window strip."
     by_hand: str = "To be checked by hand"
     by_hand_lead: str = "No verdict was computed for these passages; a person reads them."
-    unread: str = "This rulebook is not wholly read: nothing read so far excludes the applicant."
+    unread: str = (
+        "This rulebook is not wholly read. The best verdict it can give is that nothing read so far"
+        " excludes the applicant."
+    )
     coming: str = "Coming changes"
     coming_line: str = "Edition {edition}, from {day}: {before} becomes {after}."
     coming_same: str = "Edition {edition}, from {day}: the verdict stays {after}."
     concerns: str = "Concerns: {labels}."
     stale: str = "Not read again for a while"
     notes: str = "Facts as taken"
-    notes_lead: str = (
-        "Stated facts were taken as true. Papers seen and confirmed are marked where they count."
-    )
+    notes_lead: str = "Facts stated by the applicant were taken as true."
     sources: str = "Sources"
     read_on: str = "read {day}"
     never_read: str = "day of reading not noted"
@@ -167,17 +172,15 @@ class DetailWording:
 class LetterWording:
     """Words of the letter to an authority."""
 
-    subject: str = "Subject"
-    to: str = "To"
-    sender: str = "From"
-    date: str = "Date"
     requirements: str = "The requirements concerned"
     columns: tuple[str, str, str, str] = ("Requirement", "Asked for", "Held", "Short by")
     source: str = "Source: {source}"
     speaks_for: str = "What speaks for discretion"
     papers: str = "Papers attached"
     cautions: str = "Before you send this"
-    draft: str = "Draft, to be read and signed by the sender"
+    not_part: str = "This page is for you and does not belong to the letter."
+    signature: str = "Date and signature"
+    draft: str = "Case for discretion"
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,13 +193,12 @@ class Wording:
         "January", "February", "March", "April", "May", "June", "July", "August", "September",
         "October", "November", "December",
     )  # fmt: skip
-    date: str = "{day} {month} {year}"
+    date: str = "{day}\N{NO-BREAK SPACE}{month} {year}"
     from_until: str = "from {start} until {until}"
     from_on: str = "from {start} on"
     up_to: str = "until {until}"
     always: str = "at any time"
     page: str = "Page {number} of {total}"
-    footer: str = "The authority decides; check its current text. No legal or immigration advice."
     replaced: str = (
         "Some letters are not in the typefaces of this document; \N{REPLACEMENT CHARACTER} stands"
         " for each of them."
@@ -233,3 +235,17 @@ class Wording:
 
 ENGLISH: Final = Wording()
 WORDINGS: Final[Mapping[str, Wording]] = {wording.language: wording for wording in (ENGLISH,)}
+
+
+def wording_of(language: str) -> Wording:
+    """Return the words of a language.
+
+    Raises
+    ------
+    ValueError
+        When the brief does not speak it.
+    """
+    if language not in WORDINGS:
+        message = f"no wording for the language {language!r}; there is {', '.join(WORDINGS)}"
+        raise ValueError(message)
+    return WORDINGS[language]

@@ -9,7 +9,7 @@ from comity.charts.labels import wrapped
 from comity.core.eligibility.assessment import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from comity.charts.wording import ChartWording
     from comity.core.eligibility.assessment import Assessment, RequirementResult, Window
@@ -25,9 +25,12 @@ TYPE_SIZE: Final = 10.5
 SMALL_SIZE: Final = 9.0
 LINE: Final = 13.0
 ROW_PADDING: Final = 9.0
+CROWDED_PADDING: Final = 5.0
 LEAST_ROW: Final = 23.0
 BAR_HEIGHT: Final = 11.0
 MOST_LINES: Final = 3
+CROWDED: Final = 16
+"""With more rows than this, labels get two lines instead of three, and less room."""
 SUBMISSION: Final = "submission"
 
 
@@ -104,34 +107,49 @@ def _row(result: RequirementResult) -> Row:
     )
 
 
-def _laid_out(rows: Iterable[Row], *, wording: ChartWording) -> tuple[Row, ...]:
+def _laid_out(rows: Sequence[Row], *, wording: ChartWording) -> tuple[Row, ...]:
     """Break the labels into lines and stack the rows."""
     placed: list[Row] = []
     top = 0.0
+    is_crowded = len(rows) > CROWDED
     for row in rows:
-        placed.append(_placed(row, top=top, wording=wording))
+        placed.append(_placed(row, top=top, is_crowded=is_crowded, wording=wording))
         top = placed[-1].bottom
     return tuple(placed)
 
 
-def _placed(row: Row, *, top: float, wording: ChartWording) -> Row:
+def _placed(row: Row, *, top: float, is_crowded: bool, wording: ChartWording) -> Row:
     """Return the row with its lines and its place."""
     if row.kind == "heading":
         return replace(row, lines=(row.label,), top=top, height=LEAST_ROW + 5)
-    lines = wrapped(row.label, width=LABEL_WIDTH, size=TYPE_SIZE, most_lines=MOST_LINES)
+    most_lines = MOST_LINES - 1 if is_crowded else MOST_LINES
+    padding = CROWDED_PADDING if is_crowded else ROW_PADDING
+    lines = wrapped(row.label, width=LABEL_WIDTH, size=TYPE_SIZE, most_lines=most_lines)
     word = wrapped(
         wording.verdicts[row.verdict] if row.verdict else "",
         width=VERDICT_WIDTH,
         size=SMALL_SIZE,
         most_lines=2,
     )
-    height = max(LEAST_ROW, LINE * len(lines) + ROW_PADDING, LINE * len(word) + 4)
+    height = max(LEAST_ROW, LINE * len(lines) + padding, LINE * len(word) + 4)
     extra = 8.0 if row.kind == "together" else 0.0
     return replace(row, lines=lines, word=word, top=top, height=height + extra)
 
 
 def paged(rows: Sequence[Row], *, most_height: float) -> tuple[tuple[Row, ...], ...]:
-    """Cut the rows into pages no higher than `most_height`; a heading stays with its rows."""
+    """Cut the rows into as few pages of at most `most_height` as will do, evenly filled.
+
+    A heading stays with the row below it.
+    """
+    n_pages = len(_cut(rows, most_height=most_height))
+    limit = rows[-1].bottom / n_pages
+    while len(_cut(rows, most_height=limit)) > n_pages:
+        limit = min(limit + LINE, most_height)
+    return _cut(rows, most_height=limit)
+
+
+def _cut(rows: Sequence[Row], *, most_height: float) -> tuple[tuple[Row, ...], ...]:
+    """Fill one page after the other."""
     pages: list[list[Row]] = [[]]
     top = 0.0
     for row, following in zip(rows, (*rows[1:], None), strict=True):

@@ -60,7 +60,8 @@ class ChartWording:
     def day(self, day: Day) -> str:
         """Return the day as people write it: ``3 Mar 2027``."""
         date = date_from_day(day)
-        return f"{date.day} {self.months[date.month - 1]} {date.year}"
+        parts = (str(date.day), self.months[date.month - 1], str(date.year))
+        return "\N{NO-BREAK SPACE}".join(parts)
 
     def month(self, day: Day) -> str:
         """Return the day's month and year: ``Mar 2027``."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+from comity.brief.letter import Letter, LetterRow
 from comity.core.days.calendar import day_from_date
 from comity.core.eligibility.assessment import (
     Assessment,
@@ -279,4 +280,50 @@ def hostile() -> Assessment:
         by_hand_open=(HOSTILE,),
         next_question=HOSTILE,
         pathway=HOSTILE,
+    )
+
+
+def letter() -> Letter:
+    """Return a case for discretion about practice that falls a little short."""
+    return Letter(
+        to=(
+            "Xandrian Board of Health Professions",
+            "Registration of persons trained abroad",
+            "1 Assembly Square",
+            "Xandria City",
+        ),
+        sender=("Lina Example", "7 Orchard Lane", "Port Wye", "lina@mail.example"),
+        on=ON,
+        subject="Registration as a dietitian: request to accept practice that falls a little short",
+        facts=(
+            ("I apply for registration as a dietitian. Of the requirements in force on 25 November"
+            " 2026 I meet all but one. The facts are these."),
+            ("I have practised as a clinical dietitian at the General Hospital of Port Wye since"
+            " 1 February 2024, at 22.5 hours a week, and before that from 2019 to 2021 full time."),
+            ("The board may accept less practice where the circumstances justify it (section 12 (5)"
+            " of the Act). I ask the board to use this discretion."),
+        ),
+        rows=(
+            LetterRow(
+                PRACTICE.label,
+                "24 months",
+                "20.4 months",
+                "3.6 months",
+                "Guide for applicants trained abroad, page 7, 4th edition",
+            ),
+        ),
+        speaks_for=(
+            "The shortfall is 3.6 months, and practice goes on: it ends on 14 March 2027.",
+            "The interruption of 2021 to 2024 was parental leave, shown by the enclosed letter.",
+            "Thirty-two hours of updating were completed in 2026.",
+        ),
+        papers=(
+            "Letter of the General Hospital with hours and duties",
+            "Confirmation of parental leave",
+            "Certificates of updating, four",
+        ),
+        cautions=(
+            "Read every sentence: this letter was drafted from what you told us.",
+            "Attach the papers in the order of the list.",
+        ),
     )

@@ -1,0 +1,98 @@
+"""The case for discretion as a letter to the authority."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING, Any
+
+from comity.brief.typeface import cleaned, has_unshowable
+from comity.brief.typesetting import typeset
+from comity.brief.wording import wording_of
+
+if TYPE_CHECKING:
+    from comity.brief.wording import Wording
+    from comity.core.days.calendar import Day
+
+
+@dataclass(frozen=True, slots=True)
+class LetterRow:
+    """A requirement the letter is about: what is asked for, what there is, what is lacking."""
+
+    label: str
+    needed: str
+    has: str
+    shortfall: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """A letter of facts to an authority that may use its discretion.
+
+    Parameters
+    ----------
+    to, sender : tuple of str
+        Addresses, a line each.
+    on : Day
+        The letter's date.
+    subject : str
+        One line.
+    facts : tuple of str
+        Paragraphs.
+    rows : tuple of LetterRow
+        The requirements concerned.
+    speaks_for : tuple of str
+        What speaks for discretion, a sentence each.
+    papers : tuple of str
+        What to attach.
+    cautions : tuple of str
+        For the sender, on a page of their own that is not sent.
+    """
+
+    to: tuple[str, ...]
+    sender: tuple[str, ...]
+    on: Day
+    subject: str
+    facts: tuple[str, ...] = ()
+    rows: tuple[LetterRow, ...] = ()
+    speaks_for: tuple[str, ...] = ()
+    papers: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+def letter_pdf(letter: Letter, *, language: str = "en", notice: str = "") -> bytes:
+    """Return the letter as a tagged PDF; the same letter gives the same bytes.
+
+    Parameters
+    ----------
+    letter : Letter
+        What is set.
+    language : str
+        Language of the headings: one of `comity.brief.document.LANGUAGES`.
+    notice : str
+        A sentence for the foot of every page, for instance that all is fictional.
+
+    Raises
+    ------
+    ValueError
+        In a language that has no wording.
+    """
+    wording = wording_of(language)
+    texts: dict[str, Any] = cleaned(asdict(letter))
+    data = {
+        **texts,
+        "title": texts["subject"] or wording.letter.draft,
+        "author": [],
+        "language": wording.language,
+        "direction": wording.direction,
+        "day": wording.day(letter.on),
+        "notice": cleaned(notice),
+        "replaced": wording.replaced if has_unshowable(texts) else "",
+        "words": _words(wording),
+    }
+    return typeset("letter.typ", data=data, on=letter.on)
+
+
+def _words(wording: Wording) -> dict[str, Any]:
+    """Return the fixed words which the template sets."""
+    return {**asdict(wording.letter), "page": wording.page, "caution": wording.plain.caution}
