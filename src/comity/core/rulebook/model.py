@@ -219,6 +219,10 @@ class Edition:
         "no: passages remain unread, and the best answer is that nothing read so far excludes one."
     )
     fictional: bool = declared("yes: invented, for demonstration.", default=False)
+    margin: Period | None = declared(
+        "How far a date marked `~` or `?` may be off on either side, as the authority reads it.",
+        default=None,
+    )
     summary: Text | None = declared("What the edition is, in a sentence or two.", default=None)
     sources: Mapping[str, Document] = declared("Documents that requirements cite, by id.", default={})
     titles: tuple[Title, ...] = declared("The titles it licenses.")

@@ -50,7 +50,7 @@ class ContinuingEducation(Requirement):
 
     kind: ClassVar[str] = "continuing education"
 
-    units: Fraction = declared("Units at least.", example=75)
+    units: Fraction = declared("Units at least.", example="75")
     minima: tuple[CategoryMinimum, ...] = declared("Units in categories at least.", default=())
     caps: tuple[CategoryCap, ...] = declared("Units in categories at most.", default=())
     cycle: Cycle | None = declared(
