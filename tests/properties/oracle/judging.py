@@ -37,6 +37,11 @@ class Answer(NamedTuple):
     na: bool = False
 
     @property
+    def is_fulfilled(self) -> bool:
+        """Whether it holds as a condition: it applies, and the authority has nothing to decide."""
+        return self.yes and not self.na
+
+    @property
     def yes_or_na(self) -> bool:
         """Whether it is no obstacle."""
         return self.yes or self.na
@@ -93,9 +98,9 @@ def answer(requirement: Requirement, world: World, day: date) -> Answer:
 
 def _is_out(requirement: Requirement, world: World, day: date) -> bool:
     """Whether a requirement does not apply; a condition left to the authority is not fulfilled."""
-    if requirement.when is not None and not answer(requirement.when, world, day).yes:
+    if requirement.when is not None and not answer(requirement.when, world, day).is_fulfilled:
         return True
-    return requirement.unless is not None and answer(requirement.unless, world, day).yes
+    return requirement.unless is not None and answer(requirement.unless, world, day).is_fulfilled
 
 
 def _all(requirement: All, world: World, day: date) -> Answer:

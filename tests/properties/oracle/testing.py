@@ -104,12 +104,13 @@ def _reaches(result: str | None, least: str, *, scale: tuple[str, ...] | None) -
 
 @dataclass(frozen=True)
 class Attempt:
-    """An attempt with its number, whether it may count, and how it went."""
+    """An attempt with its number, whether a pass would count, and how it went."""
 
     taken: date
     number: int
     may_count: bool
-    outcome: str
+    is_awaiting: bool
+    is_passed: bool
 
 
 def examination_holds(requirement: ExaminationPassed, world: World, day: date) -> bool:
@@ -153,7 +154,7 @@ def _stage_holds(
     ):
         return True
     return "awaiting" in requirement.outcomes and any(
-        each.outcome == "awaiting"
+        each.is_awaiting
         and each.taken <= day
         and (requirement.attempts is None or each.number <= requirement.attempts)
         for each in attempts_at(requirement, world, stage=stage, least=least)
@@ -176,7 +177,7 @@ def _passes(
     return [
         each.taken
         for each in attempts_at(requirement, world, stage=stage, least=least)
-        if each.outcome == "passed" and each.may_count
+        if each.is_passed and each.may_count
     ]
 
 
@@ -207,10 +208,11 @@ def _numbered(
         if allowed is not None and number > allowed:
             last_of_block = entries[(number - 1) // allowed * allowed - 1]
             may_count = bar is not None and taken >= after(exactly(last_of_block.taken), bar)
-        outcome = known(entry.outcome)
+        is_passed = entry.outcome == "passed"
         if least is not None and entry.score is not None:
-            outcome = "passed" if entry.score >= least else "failed"
-        numbered.append(Attempt(taken, number, may_count, outcome))
+            is_passed = entry.score >= least
+        is_awaiting = entry.outcome == "awaiting"
+        numbered.append(Attempt(taken, number, may_count, is_awaiting, is_passed))
     return numbered
 
 
@@ -219,7 +221,7 @@ def remedial_owed_from(requirement: ExaminationPassed, world: World) -> date | N
     failures = sorted(
         each.taken
         for each in attempts_at(requirement, world, stage=None, least=requirement.least_score)
-        if each.outcome == "failed"
+        if not each.is_passed and not each.is_awaiting
     )
     n_failures = known(requirement.remedial_after)
     return failures[n_failures - 1] if len(failures) >= n_failures else None
