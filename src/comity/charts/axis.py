@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from comity.charts.wording import ChartWording
     from comity.core.days.calendar import Day
 
-STEPS: Final = (1, 3, 6, 12, 24)
+STEPS: Final = (1, 3, 6, 12, 24, 60, 120, 240, 600)
 MOST_TICKS: Final = 10
 
 
@@ -29,14 +29,9 @@ class Tick:
 
 def ticks(span: Span, *, wording: ChartWording) -> tuple[Tick, ...]:
     """Return at most ten ticks on round months; whole years are labelled by the year alone."""
-    step = next((step for step in STEPS if _n_ticks(span, step) <= MOST_TICKS), STEPS[-1])
-    days = tuple(_round_days(span, step))
+    choices = ((step, tuple(_round_days(span, step))) for step in STEPS)
+    step, days = next(choice for choice in choices if len(choice[1]) <= MOST_TICKS)
     return tuple(Tick(day, _label(day, step=step, wording=wording)) for day in days)
-
-
-def _n_ticks(span: Span, step: int) -> float:
-    """Estimate how many ticks a step of so many months gives."""
-    return span.n_days / (30.44 * step)
 
 
 def _round_days(span: Span, step: int) -> Iterator[Day]:

@@ -6,6 +6,7 @@ whether the page has our typeface or another sans serif.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from typing import Final
 
@@ -21,6 +22,8 @@ UPPER: Final = 0.7
 OTHER_SCRIPT: Final = 0.8
 FULL_WIDTH: Final = 1.05
 FIRST_OTHER_SCRIPT: Final = 0x0590
+BETWEEN_WORDS: Final = re.compile(r"[^\S\u00a0]+")
+"""White space at which a line may end; a no-break space is none."""
 ELLIPSIS: Final = "\u2026"
 
 
@@ -48,7 +51,7 @@ def wrapped(text: str, *, width: float, size: float, most_lines: int) -> tuple[s
     Words that alone are too wide are broken where the line is full.
     """
     lines: list[str] = []
-    for word in text.split():
+    for word in filter(None, BETWEEN_WORDS.split(text)):
         joined = f"{lines[-1]} {word}" if lines else word
         if lines and estimated_width(joined, size=size) <= width:
             lines[-1] = joined
