@@ -166,7 +166,9 @@ def _lag(window: Period, counted: int) -> _Lag:
 def _days_window_holds(length: Period, window: Period) -> Ints:
     """Return the boundaries of the days whose window is as long as a run."""
     days = np.arange(FOREVER + 1)
-    return true_runs(length.beginning(window.window_start(days)) <= days + 1)
+    holds = length.beginning(window.window_start(days)) <= days + 1
+    holds[FOREVER - 1] = holds[FOREVER - 2]  # where periods beyond the end of time end with it
+    return true_runs(holds)
 
 
 def _prefix_sums(profile: Steps) -> Ints:

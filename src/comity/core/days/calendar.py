@@ -196,10 +196,9 @@ def trailing_table(months: int, days: int, counted_from: int) -> Ints:
 @lru_cache(maxsize=64)
 def window_reaches_table(months: int, days: int, counted_from: int) -> Ints:
     """Return, for each day, the first day whose trailing window begins on or after it."""
-    n_up_to = _n_entries_up_to(np.maximum(trailing_table(months, days, counted_from), 0))
-    n_up_to[1:] = n_up_to[:-1].copy()
-    n_up_to[0] = 0
-    return _read_only(n_up_to)
+    # One more than each entry, so that the number of entries up to a day is of those before it.
+    after = np.maximum(trailing_table(months, days, counted_from), -1) + 1
+    return _read_only(_n_entries_up_to(after)[:-1])
 
 
 def _n_entries_up_to(table: Ints) -> Ints:

@@ -95,7 +95,7 @@ class Period:
     @overload
     def window_reaches(self, days: Ints) -> Ints: ...
     def window_reaches(self, days: Day | Ints) -> Day | Ints:
-        """Return the first day whose trailing window counts nothing before each day."""
+        """Return the first day whose trailing window begins on or after each day."""
         return look_up(window_reaches_table(self.months, self.days, 1), days)
 
     @overload

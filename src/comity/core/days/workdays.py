@@ -61,8 +61,8 @@ def nth_working_day_after(days: Day | Ints, n: int | Ints, calendar: WorkCalenda
     calendar : WorkCalendar
         Of the party that acts.
     """
-    working, n_until = _working_days(calendar)
-    last = n_until.take(days, mode="clip") + n - 1
+    working, n_before = _working_days(calendar)
+    last = n_before.take(np.add(days, 1), mode="clip") + n - 1
     found = np.where(np.equal(n, 0), days, working.take(last, mode="clip"))
     return found if isinstance(days, np.ndarray) else int(found)
 
@@ -75,10 +75,9 @@ def working_days_between(
     starts: Day | Ints, ends: Day | Ints, calendar: WorkCalendar
 ) -> int | Ints:
     """Return the number of working days from each start to the day before each end."""
-    n_until = _working_days(calendar)[1]
-    return n_until.take(np.subtract(ends, 1), mode="clip") - n_until.take(
-        np.subtract(starts, 1), mode="clip"
-    )
+    n_before = _working_days(calendar)[1]
+    n_days = n_before.take(ends, mode="clip") - n_before.take(starts, mode="clip")
+    return n_days if isinstance(starts, np.ndarray) else int(n_days)
 
 
 @overload
@@ -96,14 +95,15 @@ def working_day_on_or_after(days: Day | Ints, calendar: WorkCalendar) -> Day | I
 
 @lru_cache(maxsize=64)
 def _working_days(calendar: WorkCalendar) -> tuple[Ints, Ints]:
-    """Return all working days, then FOREVER; and how many there are up to and with each day."""
+    """Return all working days, then FOREVER; and how many lie before each day."""
     works = np.ones(FOREVER + 1, bool)
     for day_of_week in calendar.weekend:
         works[day_of_week::_DAYS_A_WEEK] = False
     works[np.asarray(calendar.holidays, np.int64)] = False
     works[FOREVER] = False
-    working = np.append(np.flatnonzero(works), FOREVER)
-    return working, works.cumsum()
+    n_before = np.zeros(FOREVER + 2, np.int64)
+    works.cumsum(out=n_before[1:])
+    return np.append(np.flatnonzero(works), FOREVER), n_before
 
 
 @lru_cache(maxsize=64)

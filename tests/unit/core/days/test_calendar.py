@@ -98,7 +98,12 @@ def test_additions_saturate_at_both_ends_of_time() -> None:
 
 
 def test_every_table_rises() -> None:
-    for table in (clamp_table(1, 0), clamp_table(-1, -3), roll_table(1, 2), trailing_table(1, 0, 1)):
+    for table in (
+        clamp_table(1, 0),
+        clamp_table(-1, -3),
+        roll_table(1, 2),
+        trailing_table(1, 0, 1),
+    ):
         assert (np.diff(table) >= 0).all()
 
 
@@ -107,7 +112,8 @@ def test_a_window_first_reaches_a_day_on_the_day_the_table_says() -> None:
     days = np.arange(1, FOREVER - 40)
     assert (first_day[reaches[days]] >= days).all()
     assert (first_day[reaches[days] - 1] < days).all()
-    assert reaches[0] == 0
+    # A window which opens before day 0 reaches day 0 only once it opens on the day before.
+    assert reaches[0] == 30
 
 
 def test_shared_tables_cannot_be_written_to() -> None:

@@ -45,7 +45,12 @@ def test_lower_case_marks_for_unspecified_digits_are_written_in_capitals() -> No
 
 @pytest.mark.parametrize(
     ("text", "is_uncertain", "is_approximate"),
-    [("2019-05?", True, False), ("2019~", False, True), ("2019%", True, True), ("2019", False, False)],
+    [
+        ("2019-05?", True, False),
+        ("2019~", False, True),
+        ("2019%", True, True),
+        ("2019", False, False),
+    ],
 )
 def test_marks_are_kept(text: str, *, is_uncertain: bool, is_approximate: bool) -> None:
     known = parse_partial_date(text)
@@ -110,11 +115,13 @@ def test_an_unknown_date_can_be_any_day(text: str) -> None:
         ),
         (
             "2019/2020",
-            "'2019/2020' is a span of dates; give its start and its end as two entries; " + EXPECTED,
+            "'2019/2020' is a span of dates; give its start and its end as two entries; "
+            + EXPECTED,
         ),
         (
             "2019-05..",
-            "'2019-05..' is a span of dates; give its start and its end as two entries; " + EXPECTED,
+            "'2019-05..' is a span of dates; give its start and its end as two entries; "
+            + EXPECTED,
         ),
         (
             "2019-05-03T10:00",

@@ -52,7 +52,7 @@ def test_a_period_longer_than_a_hundred_years_is_refused(text: str) -> None:
 
 
 def test_a_negative_period_cannot_be_made() -> None:
-    with pytest.raises(ValueError, match="^-1 months and 0 days: a period has up to 100 years$"):
+    with pytest.raises(ValueError, match=r"^-1 months and 0 days: a period has up to 100 years$"):
         Period(months=-1)
 
 
