@@ -13,10 +13,12 @@ if TYPE_CHECKING:
 
 MAX_BYTES: Final = 5_000_000
 _BYTE_ORDER_MARK: Final = "\ufeff"
-# C0 and C1 controls but tab and line ends; line ends of YAML that no editor counts as such;
-# signs without width that only confuse; halves of characters; code points that are none.
+# C0 and C1 controls but tab and line ends; line ends of YAML that no editor counts as such; signs
+# that cannot be seen or that turn the direction of writing (joiners and direction marks, which
+# names in Arabic or Hindi need, are fine); halves of characters; code points that are none.
 _UNREADABLE: Final = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ud800-\udfff\ufffe\uffff]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\xad\u200b\u2028-\u202e\u2060-\u2069\ufeff"
+    "\ud800-\udfff\ufffe\uffff]"
 )
 _MARKS_OF_UTF_16: Final = (b"\xff\xfe", b"\xfe\xff")
 

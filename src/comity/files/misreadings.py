@@ -83,21 +83,22 @@ def not_text(node: Node, asked: Asked, noun: str) -> Problem:
     )
 
 
-def blank(place: Place, asked: Asked, example: str) -> Problem:
-    """Return the problem of a key that must have a value and has none."""
+def blank(place: Place, asked: Asked) -> Problem:
+    """Return the problem of a key or hyphen that must have a value and has none."""
+    example = asked.declared.example if asked.declared else None
     return Problem(
         "F204",
         f"{asked.label} has no value",
         place=place,
         got="nothing",
-        expected=f"e.g. {example}",
+        expected=f"e.g. {example}" if example else "",
     )
 
 
 def unparsed(node: TextNode, asked: Asked, scalar: Scalar, *, hint: str) -> Problem:
     """Return the problem of a text that is not the value asked for."""
     declared = asked.declared
-    if declared and not declared.is_required and node.text.lower() in _UNKNOWN_WORDS:
+    if declared and declared.default is None and node.text.lower() in _UNKNOWN_WORDS:
         hint = "leave the line out while it is not known"
     example = declared.example if declared and declared.example else scalar.example
     return Problem(
@@ -115,7 +116,7 @@ def no_choice(node: TextNode, asked: Asked, choices: Sequence[str]) -> Problem:
     meant = nearest(node.text, choices)
     return Problem(
         "F415",
-        f"{asked.label} must be one of the words it knows",
+        f"{asked.label} must be one of a few words",
         place=node.place,
         got=quoted(node),
         expected=listed(choices),
@@ -125,7 +126,7 @@ def no_choice(node: TextNode, asked: Asked, choices: Sequence[str]) -> Problem:
 
 def not_yes_or_no(node: TextNode, asked: Asked) -> Problem:
     """Return the problem of a text that is neither yes nor no."""
-    may_be_left_out = asked.declared is not None and not asked.declared.is_required
+    may_be_left_out = asked.declared is not None and asked.declared.default is None
     return Problem(
         "F416",
         f"{asked.label} must be yes or no",
@@ -297,17 +298,13 @@ def find_other_sort(node: Node, record: type, sorts: Mapping[str, type]) -> Prob
         return None
     return Problem(
         "F207",
-        f"the file is not {_with_article(wanted)}",
+        f"the file is not {wanted}",
         place=node.place,
-        got=f"what looks like {_with_article(likeliest)}",
-        expected=_with_article(wanted),
+        got=f"what looks like {likeliest}",
+        expected=wanted,
         hint="check which file stands where in the command",
     )
 
 
 def _keys(record: type) -> set[str]:
     return {declared.key for declared in fields_of(record)}
-
-
-def _with_article(noun: str) -> str:
-    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"

@@ -112,6 +112,8 @@ class _Reader:
     def value(self, node: Node, shape: Shape, asked: Asked) -> object:
         """Return the value of a node in a shape, or `_UNREAD`."""
         self.nodes[asked.path] = node
+        if isinstance(node, TextNode) and node.is_blank and not takes_blank(shape):
+            return self._refuse(misreadings.blank(node.place, asked))
         if isinstance(shape, ScalarShape):
             return self._scalar(node, shape, asked)
         if isinstance(shape, ChoiceShape):
@@ -130,8 +132,6 @@ class _Reader:
         scalar = shape.scalar
         if not isinstance(node, TextNode):
             return self._refuse(misreadings.not_text(node, asked, scalar.noun))
-        if node.is_blank and not scalar.takes_blank:
-            return self._refuse(misreadings.blank(node.place, asked, scalar.example))
         try:
             value = scalar.parse(node.text if scalar.is_text else node.text.strip())
         except ValueError as error:
@@ -267,6 +267,11 @@ class _Reader:
         """Return the node of a path, or of the longest part of it that stands in the file."""
         steps = range(len(path), -1, -1)
         return next(self.nodes[path[:n]] for n in steps if path[:n] in self.nodes)
+
+
+def takes_blank(shape: Shape) -> bool:
+    """Tell whether nothing at all is a value."""
+    return isinstance(shape, ScalarShape) and shape.scalar.takes_blank
 
 
 def says_nothing(node: Node, declared: DeclaredField) -> bool:

@@ -14,12 +14,13 @@ if TYPE_CHECKING:
 
 MAX_SHOWN: Final = 50
 _MAX_WIDTH: Final = 96
+_MAX_CARETS: Final = 40
 _TAB: Final = " " * 4
 _LINE_END: Final = re.compile(r"\r\n|\r|\n")
-# Controls, separators of lines, and signs that turn the direction of writing: they could hide
-# or rewrite what a terminal shows.
+# Controls, separators of lines, signs that cannot be seen or that turn the direction of writing:
+# they could hide or rewrite what a terminal shows.
 _HOSTILE: Final = re.compile(
-    "[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff]"
+    "[\x00-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff]"
 )
 
 
@@ -138,7 +139,7 @@ def _cut(line: str, place: Place) -> tuple[str, int, int]:
     marked = sum(cell.width for cell in cells[start - first : end - first])
     opening = "…" if first else ""
     closing = "…" if first + _MAX_WIDTH < len(line) else ""
-    return f"{opening}{shown}{closing}", before + len(opening), max(1, marked)
+    return f"{opening}{shown}{closing}", before + len(opening), min(max(1, marked), _MAX_CARETS)
 
 
 def _cell(character: str) -> _Cell:

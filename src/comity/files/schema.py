@@ -19,6 +19,7 @@ from comity.core.declaring.shapes import (
 )
 from comity.core.declaring.tagged import Tagged
 from comity.files.nodes import BlockNode, ListNode, Node
+from comity.files.reading import takes_blank
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -141,7 +142,7 @@ class _Definitions:
         schema = _bounded(self.of(declared.shape), declared)
         if isinstance(declared.shape, ListShape) and _is_one_text(declared.shape.item):
             schema = {"anyOf": [schema, self.of(declared.shape.item)]}
-        if not declared.is_required or declared.may_be_none or _takes_blank(declared.shape):
+        if not declared.is_required or declared.may_be_none or takes_blank(declared.shape):
             schema = {"anyOf": [*schema.get("anyOf", [schema]), {"type": "null"}]}
         described = {"description": declared.doc, **schema}
         if declared.example is not None:
@@ -163,10 +164,6 @@ def _holds(found: list[Any], form: Any) -> bool:
 
 def _is_one_text(shape: Shape) -> bool:
     return isinstance(shape, ScalarShape | ChoiceShape | YesNoShape)
-
-
-def _takes_blank(shape: Shape) -> bool:
-    return isinstance(shape, ScalarShape) and shape.scalar.takes_blank
 
 
 def _bounded(schema: dict[str, Any], declared: DeclaredField) -> dict[str, Any]:

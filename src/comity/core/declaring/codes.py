@@ -63,7 +63,7 @@ def _parse_language(text: str) -> str:
 
 COUNTRY: Final = Scalar(
     name="country",
-    noun="the code of a country: two letters of ISO 3166-1, four for a country that is no more",
+    noun="the code of a country (ISO 3166)",
     code="F409",
     example="NZ",
     parse=_parse_country,
@@ -72,7 +72,7 @@ COUNTRY: Final = Scalar(
 )
 CURRENCY: Final = Scalar(
     name="currency",
-    noun="the code of a currency, three letters of ISO 4217",
+    noun="the code of a currency (ISO 4217)",
     code="F410",
     example="EUR",
     parse=_parse_currency,

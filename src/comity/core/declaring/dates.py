@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from datetime import date
 from typing import Annotated, Final, TypeAlias
 
-from comity.core.days.calendar import Day, day_from_date, iso
+from comity.core.days.calendar import Day, iso
 from comity.core.days.partial import PartialDate, parse_partial_date
 from comity.core.days.period import Period, parse_period
 from comity.core.declaring.scalar import Scalar, refuse
 
-_FIRST_YEAR: Final = 1900
-_LAST_YEAR: Final = 2250
 _ISO_DATE: Final = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})", re.ASCII)
 _OTHER_ORDER: Final = re.compile(
     r"([0-9]{1,2})[/. -]([0-9]{1,2})[/. -]([0-9]{2}|[0-9]{4})", re.ASCII
@@ -35,26 +32,15 @@ def _check_order(text: str) -> None:
 
 
 def _parse_date(text: str) -> Day:
-    match = _ISO_DATE.fullmatch(text)
-    if match is None:
+    if not _ISO_DATE.fullmatch(text):
         _check_order(text)
         refuse(_ORDER)
-    year, month, day = (int(part) for part in match.groups())
-    if not _FIRST_YEAR <= year <= _LAST_YEAR:
-        refuse(f"years go from {_FIRST_YEAR} to {_LAST_YEAR}")
-    try:
-        return day_from_date(date(year, month, day))
-    except ValueError:
-        refuse(f"{text} is no day of the calendar")
+    return parse_partial_date(text, margin=None).earliest
 
 
 def _parse_partial_date(text: str) -> PartialDate:
     _check_order(text)
     return parse_partial_date(text, margin=None)
-
-
-def _write_partial_date(value: PartialDate) -> str:
-    return value.text
 
 
 def _write_period(value: Period) -> str:
@@ -76,7 +62,7 @@ PARTIAL_DATE: Final = Scalar(
     code="F413",
     example="2019-05-03, or 2019-05, or 2019",
     parse=_parse_partial_date,
-    write=_write_partial_date,
+    write=str,
     schema={
         "type": ["string", "integer"],
         "pattern": f"^(|unknown|\\.\\.|{_PARTIAL.pattern})$",

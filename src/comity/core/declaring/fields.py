@@ -141,11 +141,6 @@ def _fields_of(record: type) -> tuple[DeclaredField, ...]:
     )
 
 
-def field_by_name(record: type, name: str) -> DeclaredField:
-    """Return the declared field with that Python name."""
-    return next(field for field in fields_of(record) if field.name == name)
-
-
 def is_named_by_key(member: type[Tagged]) -> bool:
     """Tell whether one of a member's keys says its kind, so that the kind need not be said."""
     return any(declared.key == member.kind for declared in fields_of(member))
