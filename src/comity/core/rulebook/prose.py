@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
+from comity.core.days.calendar import iso
 from comity.core.rulebook import (
     saying_combined,
     saying_person,
     saying_practice,
     saying_results,
 )
-from comity.core.rulebook.kinds.base import Requirement
+from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.combining import Bands
-from comity.core.rulebook.phrases import closed, opened
+from comity.core.rulebook.model import Document
+from comity.core.rulebook.phrases import closed, given, opened, run_on, spoken
 from comity.core.rulebook.saying import EMPLOYERS, check_point, clause, opening, phrase, readings
 from comity.core.rulebook.saying_combined import length_of
 
 SUBMISSION = "submission"
+_NO_DOCUMENTS: Mapping[str, Document] = MappingProxyType({})
 WORDS = (saying_combined, saying_person, saying_practice, saying_results)
 """Each of these modules enters the words of its kinds when it is imported."""
 
@@ -30,11 +34,20 @@ _HEADINGS = {
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of prose: its number, empty for a remark, and how deep it stands."""
+    """One line of prose: its number, empty for a remark, how deep it stands, and whose it is."""
 
     text: str
     number: str = ""
     depth: int = 0
+    id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """What a requirement's words take from around it."""
+
+    at: str
+    documents: Mapping[str, Document]
 
 
 def sentence(requirement: Requirement, *, at: str = SUBMISSION) -> str:
@@ -61,7 +74,13 @@ def sentence(requirement: Requirement, *, at: str = SUBMISSION) -> str:
     return opened(clause(requirement, at))
 
 
-def lines(requirement: Requirement, *, at: str = SUBMISSION, number: str = "1") -> tuple[Line, ...]:
+def lines(
+    requirement: Requirement,
+    *,
+    at: str = SUBMISSION,
+    number: str = "1",
+    documents: Mapping[str, Document] = _NO_DOCUMENTS,
+) -> tuple[Line, ...]:
     """Return a requirement and its parts as numbered lines, with how each is read day by day.
 
     Parameters
@@ -72,23 +91,56 @@ def lines(requirement: Requirement, *, at: str = SUBMISSION, number: str = "1") 
         Milestone at which it is checked where it does not say itself.
     number : str
         Its number; its parts add theirs after a point.
+    documents : mapping
+        The edition's documents by id, so that sources are said by their titles.
     """
-    return tuple(_lines(requirement, at, Line("", number)))
+    return tuple(_lines(requirement, _Around(at, documents), Line("", number)))
 
 
-def _lines(requirement: Requirement, at: str, here: Line) -> Iterator[Line]:
-    point = check_point(requirement, at)
-    yield replace(here, text=_first_line(requirement, point))
-    for text in readings(requirement, point):
+def cited(source: Source, documents: Mapping[str, Document] = _NO_DOCUMENTS) -> str:
+    """Return a source as one cites it: document, section, edition, day of reading, address.
+
+    The address of a listed document stands in the list of sources and is not said again.
+    """
+    listed = documents.get(source.document)
+    edition = source.edition or (listed.edition if listed else None)
+    read = source.read if source.read is not None else (listed.read if listed else None)
+    return run_on(
+        listed.title if listed else source.document,
+        given(source.section, str),
+        given(edition, str),
+        given(read, lambda day: f"read on {iso(day)}"),
+        given(source.url, str),
+        by=", ",
+    )
+
+
+def _lines(requirement: Requirement, around: _Around, here: Line) -> Iterator[Line]:
+    point = check_point(requirement, around.at)
+    yield replace(here, text=_first_line(requirement, point), id=requirement.id or "")
+    for text in (*readings(requirement, point), *_remarks(requirement, around)):
         yield Line(closed(text), depth=here.depth + 1)
     for position, (heading, part) in enumerate(_blocks(requirement), start=1):
         below = Line(heading, f"{here.number}.{position}", here.depth + 1)
         if part is None:
             yield below
         else:
-            first, *rest = _lines(part, point, below)
+            first, *rest = _lines(part, replace(around, at=point), below)
             yield replace(first, text=f"{heading}{first.text}")
             yield from rest
+
+
+def _remarks(requirement: Requirement, around: _Around) -> tuple[str, ...]:
+    """Return where it is checked, by which event its edition is chosen, and where it is written."""
+    sentences = (
+        given(requirement.at, lambda at: f"Checked at {spoken(at)}"),
+        given(
+            requirement.applies_by, lambda event: f"The day of {spoken(event)} chooses the edition"
+        ),
+        given(requirement.note, lambda note: f"Note: {note}"),
+        given(requirement.source, lambda source: f"Source: {cited(source, around.documents)}"),
+    )
+    return tuple(sentence for sentence in sentences if sentence)
 
 
 def _blocks(requirement: Requirement) -> Iterator[tuple[str, Requirement | None]]:

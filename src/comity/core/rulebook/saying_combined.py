@@ -30,10 +30,15 @@ _WHAT_ENDS_A_GAP = {**EVENTS, "qualification": "completing a qualification"}
 
 
 def _listed(parts: tuple[Requirement, ...], at: str) -> str:
-    """Return the parts with letters, so that a list inside a list stays readable."""
+    """Return the parts with letters; a list inside the list stands in brackets."""
     return "; ".join(
-        f"({chr(ord('a') + index)}) {clause(part, at)}" for index, part in enumerate(parts)
+        f"({chr(ord('a') + index)}) {_bracketed(part, at)}" for index, part in enumerate(parts)
     )
+
+
+def _bracketed(part: Requirement, at: str) -> str:
+    said = clause(part, at)
+    return f"[{said}]" if opening(part, at) else said
 
 
 @opening.register
@@ -93,7 +98,7 @@ def _several(requirement: All | AnyOf | AtLeast | Conflict, at: str) -> str:
 @phrase.register(Not)
 @phrase.register(ForEach)
 def _one_inside(requirement: Not | ForEach, at: str) -> str:
-    return f"{opening(requirement, at)}: {clause(requirement.of, at)}"
+    return f"{opening(requirement, at)}: {_bracketed(requirement.of, at)}"
 
 
 @phrase.register
@@ -128,7 +133,7 @@ def length_of(band: Band) -> str:
 
 
 def _owed(band: Band, at: str) -> str:
-    return "; ".join(clause(part, at) for part in band.requires) or "nothing is owed"
+    return "; ".join(_bracketed(part, at) for part in band.requires) or "nothing is owed"
 
 
 @phrase.register

@@ -34,6 +34,7 @@ def _qualification(requirement: QualificationHeld, at: str) -> str:
         run_on(
             "a qualification",
             given(requirement.titles, lambda words: f"as {either(words)}"),
+            given(requirement.countries, lambda codes: f"from {either(codes)}"),
             given(requirement.least_level, lambda level: f"of ISCED 2011 level {level} or above"),
         ),
         *_programme(requirement),
@@ -49,7 +50,6 @@ def _programme(requirement: QualificationHeld) -> tuple[str, ...]:
         given(requirement.fields, lambda codes: f"in the ISCED-F field {either(codes)}"),
         given(requirement.excluded_fields, lambda codes: f"not in the field {either(codes)}"),
         given(requirement.least_length, lambda length: f"at least {length} long"),
-        given(requirement.countries, lambda codes: f"from {either(codes)}"),
         given(requirement.excluded_countries, lambda codes: f"not from {either(codes)}"),
         given(requirement.accredited_by, lambda names: f"accredited by {either(names)}"),
         given(requirement.equivalent_to, lambda names: f"found equivalent to {either(names)}"),

@@ -1,0 +1,301 @@
+"""An edition from beginning to end in sentences, to be laid beside the authority's own text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from comity.core.days.calendar import iso
+from comity.core.facts.model import Applicant
+from comity.core.rulebook.editions import (
+    conditions_of,
+    first_milestone,
+    label_of,
+    renewal_of,
+    requirements_of,
+)
+from comity.core.rulebook.kinds.base import Requirement
+from comity.core.rulebook.kinds.qualifying import Applies
+from comity.core.rulebook.model import (
+    Case,
+    Document,
+    Edition,
+    Examination,
+    Fee,
+    Grant,
+    Pathway,
+    Step,
+    Title,
+)
+from comity.core.rulebook.phrases import (
+    closed,
+    day_of_year,
+    given,
+    opened,
+    run_on,
+    spoken,
+    together,
+)
+from comity.core.rulebook.prose import Line, cited, lines, sentence
+
+NOT_WHOLLY_READ = (
+    'Not wholly read: passages remain unread, and the best answer is "nothing read so far excludes'
+    ' you".'
+)
+Entry = TypeVar("Entry", Step, Fee, Examination)
+FICTIONAL = "Fictional: invented for demonstration; no such authority exists."
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with its lines; `title` is the id of the title it belongs to, if any."""
+
+    heading: str
+    lines: tuple[Line, ...]
+    title: str = ""
+
+
+def sections(edition: Edition) -> tuple[Section, ...]:
+    """Return an edition as sections: what it is, then everything under each title, then cases."""
+    found = [
+        Section(f"{edition.authority.name}, edition {edition.rulebook}", tuple(_head(edition))),
+        Section("Sources", tuple(_documents(edition))),
+    ]
+    for title in edition.titles:
+        found += _title_sections(title, edition.sources)
+    found.append(Section("Worked cases", tuple(_cases(edition))))
+    return tuple(section for section in found if section.lines)
+
+
+def _head(edition: Edition) -> Iterator[Line]:
+    authority = edition.authority
+    if edition.fictional:
+        yield Line(FICTIONAL)
+    yield Line(
+        run_on(
+            f"Authority: {authority.name} ({authority.id}), {authority.country}",
+            given(authority.time_zone, lambda zone: f"days by the clock of {zone}"),
+            given(authority.contact, str),
+            by=", ",
+        )
+        + "."
+    )
+    yield from _said(edition.summary)
+    yield Line(f"Applies {applies_words(edition.applies)}.")
+    again = edition.read_again_after.after(edition.read)
+    yield Line(
+        f"Read against its sources on {iso(edition.read)}; to be read again by {iso(again)}."
+    )
+    if not edition.wholly_read:
+        yield Line(NOT_WHOLLY_READ)
+
+
+def _said(text: str | None) -> Iterator[Line]:
+    if text is not None:
+        yield Line(closed(text))
+
+
+def applies_words(applies: Applies) -> str:
+    """Return when an edition applies: ``where submission falls from 2026-01-01 on``."""
+    start = given(applies.from_, lambda day: f"from {day}")
+    if applies.until is None or applies.until.is_open:
+        days = f"{start} on" if start else "on any day"
+    elif applies.until.is_unknown:
+        days = run_on(start, "to a day that was not found")
+    else:
+        days = run_on(start, f"to {applies.until}, that day included")
+    return f"where {spoken(applies.by)} falls {days}"
+
+
+def _documents(edition: Edition) -> Iterator[Line]:
+    for name, document in edition.sources.items():
+        said = run_on(
+            document.title,
+            given(document.edition, str),
+            given(document.read, lambda day: f"read on {iso(day)}"),
+            given(document.url, str),
+            by=", ",
+        )
+        yield Line(f"{name}: {said}.", id=name)
+
+
+def _title_sections(title: Title, documents: Mapping[str, Document]) -> Iterator[Section]:
+    say = _Words(title, documents)
+    head = Line(f"ISCO-08 {title.profession}. Milestones, in order: {_milestones(title)}.")
+    parts = (
+        (f"{title.name} ({title.id})", (head,)),
+        ("Requirements", say.listed(range(len(title.requires)))),
+        ("Pathways", say.pathways()),
+        ("Deemed satisfied", say.deems()),
+        ("What the holder gets", say.grant()),
+        ("Steps", say.each(title.steps, say.step)),
+        ("Fees", say.each(title.fees, say.fee)),
+        ("Papers with the application", say.papers()),
+        ("Examinations", say.each(title.examinations, say.examination)),
+        ("Renewal", say.renewal()),
+    )
+    for heading, found in parts:
+        yield Section(heading, tuple(found), title.id)
+
+
+def _milestones(title: Title) -> str:
+    return together(f"{each.label} ({each.id})" for each in title.milestones)
+
+
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """Words for what stands under one title."""
+
+    title: Title
+    documents: Mapping[str, Document]
+
+    def listed(self, positions: range) -> Iterator[Line]:
+        """Yield the title's own list, numbered from 1."""
+        found = tuple(requirements_of(self.title))
+        for position in positions:
+            each = found[position]
+            yield from self.requirement(each.requirement, at=each.at, number=str(position + 1))
+
+    def requirement(self, requirement: Requirement, *, at: str, number: str) -> Iterator[Line]:
+        """Yield a requirement that has a name: its label first, then its sentence."""
+        first, *rest = lines(requirement, at=at, number=number, documents=self.documents)
+        yield replace(first, text=f"{label_of(requirement)}. {first.text}")
+        yield from rest
+
+    def each(self, entries: tuple[Entry, ...], say: Callable[[Entry], str]) -> Iterator[Line]:
+        """Yield a sentence for each entry, with its source."""
+        for position, entry in enumerate(entries, start=1):
+            yield Line(closed(say(entry)), str(position), id=entry.id)
+            if entry.source is not None:
+                yield Line(f"Source: {cited(entry.source, self.documents)}.", depth=1)
+
+    def pathways(self) -> Iterator[Line]:
+        """Yield the pathways in order, each with for whom it is and what it asks."""
+        at = first_milestone(self.title)
+        for letter, pathway in zip(_letters(), self.title.pathways, strict=False):
+            yield Line(self._pathway(pathway, at), letter, id=pathway.id)
+            if pathway.source is not None:
+                yield Line(f"Source: {cited(pathway.source, self.documents)}.", depth=1)
+            for position, requirement in enumerate(pathway.requires, start=1):
+                number = f"{letter}.{position}"
+                for line in self.requirement(requirement, at=at, number=number):
+                    yield replace(line, depth=line.depth + 1)
+
+    def _pathway(self, pathway: Pathway, at: str) -> str:
+        whom = (
+            "for all others"
+            if pathway.when is None
+            else f"for those of whom this holds: {sentence(pathway.when, at=at)}"
+        )
+        more = "" if pathway.requires else "; nothing is asked beside the title's own list"
+        return closed(f"{pathway.label}, {whom}{more}")
+
+    def deems(self) -> Iterator[Line]:
+        """Yield the circumstances which satisfy requirements otherwise."""
+        for position, deems in enumerate(self.title.deems, start=1):
+            names = together(f'"{spoken(name)}"' for name in deems.satisfies)
+            when = sentence(deems.when, at=first_milestone(self.title))
+            text = f"{deems.label} satisfies {names} where this holds: {when}"
+            yield Line(closed(text), str(position), id=deems.id)
+            if deems.source is not None:
+                yield Line(f"Source: {cited(deems.source, self.documents)}.", depth=1)
+
+    def grant(self) -> Iterator[Line]:
+        """Yield what the holder gets, for how long, and under which conditions."""
+        grant = self.title.grants
+        if grant is None:
+            return
+        yield Line(closed(opened(_granted(grant))))
+        whens = [each for each in conditions_of(self.title) if each.path[0] == "grants"]
+        for condition, listed in zip(grant.conditions, whens, strict=True):
+            when = sentence(listed.requirement, at=listed.at)
+            yield Line(f"While this holds: {when}: {closed(condition.says)}", depth=1)
+
+    def step(self, step: Step) -> str:
+        """Return a step: what, by whom, after what, reaching what."""
+        return run_on(
+            f"{step.label} ({step.party})",
+            f"after {together(spoken(name) for name in step.after)}" if step.after else "",
+            given(step.reaches, lambda milestone: f"which reaches {spoken(milestone)}"),
+            by=", ",
+        )
+
+    def fee(self, fee: Fee) -> str:
+        """Return a fee: how much, when due, on which days."""
+        each = "" if fee.each == "application" else f"for each {fee.each}"
+        return run_on(
+            run_on(f"{fee.label}: {fee.amount}", given(fee.most, lambda most: f"to {most}"), each),
+            given(fee.at, lambda milestone: f"due at {spoken(milestone)}"),
+            given(fee.from_, lambda day: f"from {iso(day)}"),
+            given(fee.until, lambda day: f"to {iso(day)}"),
+            "paid back on refusal" if fee.refundable else "not paid back on refusal",
+            by=", ",
+        )
+
+    def papers(self) -> Iterator[Line]:
+        """Yield the papers to hand in."""
+        for position, paper in enumerate(self.title.papers, start=1):
+            said = run_on(
+                opened(paper.kind),
+                given(paper.form, lambda form: f"as {form}"),
+                given(paper.for_requirement, lambda name: f'for "{spoken(name)}"'),
+            )
+            yield Line(closed(said), str(position))
+
+    def examination(self, examination: Examination) -> str:
+        """Return an examination with its published sittings."""
+        sittings = "; ".join(
+            run_on(
+                iso(each.on),
+                given(each.closes, lambda day: f"(to be entered for by {iso(day)})"),
+            )
+            for each in examination.sittings
+        )
+        return f"{examination.name}: {sittings or 'no sittings published'}"
+
+    def renewal(self) -> Iterator[Line]:
+        """Yield how the licence is renewed."""
+        renewal = self.title.renewal
+        if renewal is None:
+            return
+        yield Line(f"Every {renewal.every}.")
+        if renewal.source is not None:
+            yield Line(f"Source: {cited(renewal.source, self.documents)}.", depth=1)
+        for position, each in enumerate(renewal_of(self.title), start=1):
+            for line in self.requirement(each.requirement, at=each.at, number=str(position)):
+                yield replace(line, depth=line.depth + 1)
+
+
+def _letters() -> Iterator[str]:
+    return iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+
+
+def _granted(grant: Grant) -> str:
+    after = given(grant.after, lambda milestone: f"after {spoken(milestone)}")
+    return run_on(
+        grant.instrument,
+        run_on(given(grant.lasts, lambda time: f"lasts {time}"), after),
+        given(grant.until_every_year, lambda day: f"ends every year on {day_of_year(day)}"),
+        given(grant.claim_within, lambda time: f"to be taken up within {time} after the decision"),
+        by=", ",
+    )
+
+
+def _cases(edition: Edition) -> Iterator[Line]:
+    for position, case in enumerate(edition.cases, start=1):
+        yield Line(closed(case.says), str(position), id=case.id)
+        yield Line(_expected(case), depth=1)
+        if case.source is not None:
+            yield Line(f"Source: {cited(case.source, edition.sources)}.", depth=1)
+
+
+def _expected(case: Case) -> str:
+    verdicts = [
+        given(case.expect, lambda verdict: f"the answer is {verdict}"),
+        *(f'"{spoken(name)}" is {verdict}' for name, verdict in case.requirements.items()),
+    ]
+    today = given(case.today, lambda day: f", asked on {iso(day)}")
+    facts = "" if case.applicant != Applicant(applicant=case.applicant.applicant) else ", no facts"
+    said = together(verdict for verdict in verdicts if verdict)
+    return f"For {spoken(case.title)} on {iso(case.on)}{today}{facts}: {said}."
