@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import singledispatch
 
-from comity.core.days.calendar import Bools, Day
+from comity.core.days.calendar import Bools
 from comity.core.days.dayset import DaySet
 from comity.core.eligibility.triple import Days, applying
 from comity.core.facts.columns import Columns, Table
@@ -40,13 +40,18 @@ class Context:
         From the id of another requirement to its days.
     each : Each or None
         What an enclosing `for each` has come to.
+    deems : mapping
+        By requirement id, the circumstances which satisfy it otherwise.
+    memo : dict
+        Days already found, by requirement and `each`.
     """
 
     columns: Columns
     prefix: str = ""
     same_as: Callable[[str], Days] | None = None
     each: Each | None = None
-    milestones: Mapping[str, Day] = field(default_factory=dict)
+    deems: Mapping[str, tuple[Callable[[], Days], ...]] = field(default_factory=dict)
+    memo: dict[tuple[int, Each | None], Days] = field(default_factory=dict)
 
     @property
     def n_rows(self) -> int:
@@ -84,6 +89,26 @@ def days_of(requirement: Requirement, context: Context) -> Days:
     Days
         Over ``context.columns.n_rows`` rows; certain rows first.
     """
+    key = (id(requirement), context.each)
+    known = context.memo.get(key)
+    if known is None:
+        known = context.memo[key] = _deemed(requirement, context)
+    return known
+
+
+def _deemed(requirement: Requirement, context: Context) -> Days:
+    """Return the days, those included on which something else satisfies the requirement."""
+    days = undeemed_days(requirement, context)
+    for circumstance in context.deems.get(requirement.id or "", ()):
+        other = circumstance()
+        yes = days.yes | other.yes
+        ok = yes if days.ok is days.yes and other.ok is other.yes else days.ok | other.ok
+        days = Days(yes, ok, days.na)
+    return days
+
+
+def undeemed_days(requirement: Requirement, context: Context) -> Days:
+    """Return the days of a requirement on its own facts, with its conditions."""
     days = leaf_days(requirement, context)
     if requirement.when is None and requirement.unless is None:
         return days

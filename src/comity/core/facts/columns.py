@@ -17,6 +17,7 @@ import numpy.typing as npt
 
 from comity.core.days.calendar import FOREVER, Bools, Day, Ints
 from comity.core.days.partial import PartialDate
+from comity.core.days.period import Period
 from comity.core.facts.model import Applicant
 
 Spot = tuple[str, int, str]
@@ -74,6 +75,7 @@ class Case:
     assumption: str
     today: Day
     world: World = field(default_factory=dict)
+    margin: Period | None = None
 
 
 @dataclass(slots=True)
@@ -103,6 +105,8 @@ class EntrySection:
             return _ended_today(value, as_of=self.as_of[index], today=case.today)
         if value is None:
             return 0, FOREVER
+        if case.margin is not None:
+            value = value.widened(case.margin)
         return value.earliest, value.latest
 
     def coded(self, name: str) -> tuple[Ints, Sequence[Any]]:
@@ -257,6 +261,7 @@ def columns_of(
     assumptions: Sequence[str] = ("continues",),
     worlds: Sequence[World] = ({},),
     confirmed_only: bool = False,
+    margin: Period | None = None,
 ) -> Columns:
     """Return the facts of applicants as columns.
 
@@ -272,8 +277,12 @@ def columns_of(
         For one applicant only: partly known dates taken to be certain days, a block each.
     confirmed_only : bool
         Entries that are not confirmed count in possible rows only.
+    margin : Period, optional
+        How far a date marked approximate or uncertain may be off, as the rulebook says.
     """
-    cases = tuple(Case(assumption, today, world) for assumption in assumptions for world in worlds)
+    cases = tuple(
+        Case(assumption, today, world, margin) for assumption in assumptions for world in worlds
+    )
     sections = {name: _section(name, applicants) for name in SECTIONS}
     return Columns(sections, cases, len(applicants), confirmed_only)
 

@@ -1,0 +1,388 @@
+"""From one applicant and one rulebook to an assessment."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from comity.core.days.calendar import FOREVER, Day
+from comity.core.days.period import Period
+from comity.core.eligibility.assessment import (
+    Assessment,
+    Assumption,
+    ComingChange,
+    RequirementResult,
+    Verdict,
+)
+from comity.core.eligibility.context import Context
+from comity.core.eligibility.results import Judged, judge, shown, windows
+from comity.core.eligibility.title_days import (
+    EditionDays,
+    EditionEvaluation,
+    TitleDays,
+    edition_submission,
+    title_days,
+)
+from comity.core.eligibility.triple import Days
+from comity.core.eligibility.view import View
+from comity.core.eligibility.wording import NOTHING_EXCLUDES, cautions, plain_answer
+from comity.core.eligibility.worlds import folded_over_worlds, possible_worlds
+from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
+from comity.core.facts.model import Applicant
+from comity.core.rulebook import editions
+from comity.core.rulebook.kinds.combining import ByHand
+from comity.core.rulebook.model import Rulebook
+
+_ORDER: Final = (
+    Verdict.NOT_MET,
+    Verdict.UNKNOWN,
+    Verdict.REFER,
+    Verdict.MET,
+    Verdict.NOT_APPLICABLE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked of one applicant's file."""
+
+    title: str
+    on: Day
+    today: Day
+    assumption: Assumption = "continues"
+    confirmed_only: bool = False
+
+
+def assess(
+    applicant: Applicant,
+    rulebook: Rulebook,
+    *,
+    title: str,
+    on: Day,
+    today: Day,
+    assumption: Assumption = "continues",
+    confirmed_only: bool = False,
+) -> Assessment:
+    """Return what an authority's rules say of an applicant on a day.
+
+    Parameters
+    ----------
+    applicant : Applicant
+        The file of facts.
+    rulebook : Rulebook
+        All editions read of one authority.
+    title : str
+        Id of the title; some edition must have it.
+    on : Day
+        The day of submission asked about.
+    today : Day
+        The day on which it is asked; open practice ends then under ``stops``.
+    assumption : str
+        ``continues`` or ``stops``.
+    confirmed_only : bool
+        Take what is not confirmed by its issuer as possible only.
+
+    Raises
+    ------
+    LookupError
+        When no edition has the title.
+    """
+    question = Question(title, on, today, assumption, confirmed_only)
+    return _Assessing(applicant, rulebook, question).assessment()
+
+
+class _Assessing:
+    """One assessment under way."""
+
+    def __init__(self, applicant: Applicant, rulebook: Rulebook, question: Question) -> None:
+        self.applicant = applicant
+        self.rulebook = rulebook
+        self.question = question
+        self.margin = _margin(rulebook, question.on)
+        self.days = self._title_days(applicant, exact=True)
+        self.chosen = _edition_on(self.days.editions, question.on)
+        self.view = self._view(self.chosen)
+
+    def _columns(self, applicant: Applicant, *, exact: bool) -> Columns:
+        return columns_of(
+            [applicant],
+            today=self.question.today,
+            assumptions=ASSUMPTIONS,
+            worlds=possible_worlds(applicant, self.margin) if exact else ({},),
+            confirmed_only=self.question.confirmed_only,
+            margin=self.margin,
+        )
+
+    def _title_days(self, applicant: Applicant, *, exact: bool) -> TitleDays:
+        """Return the title's days in four rows, possible worlds folded into them."""
+        columns = self._columns(applicant, exact=exact)
+        found = title_days(
+            self.rulebook.editions,
+            self.question.title,
+            columns,
+            events=_events(applicant),
+        )
+        if not found.editions:
+            raise LookupError(f"no edition has the title {self.question.title!r}")
+        return found if columns.n_cases == len(ASSUMPTIONS) else _folded(found, columns)
+
+    def _view(self, chosen: EditionDays) -> View:
+        def recontext(columns: Columns) -> Context:
+            return EditionEvaluation(chosen.edition, columns).context(chosen.title)
+
+        columns = self._columns(self.applicant, exact=False)
+        context = chosen.context
+        if context.n_rows != columns.n_rows:
+            context = recontext(columns)
+        return View(
+            applicant=self.applicant,
+            edition=chosen.edition,
+            title=chosen.title,
+            context=context,
+            on=self.question.on,
+            today=self.question.today,
+            assumption=self.question.assumption,
+            confirmed_only=self.question.confirmed_only,
+            recontext=recontext,
+        )
+
+    def assessment(self) -> Assessment:
+        """Return the assessment."""
+        judged = sorted(self._judged(), key=self._rank)
+        verdict = self._verdict(judged)
+        failing = [each for each in judged if self._decides(each) and _is_failing(each.result)]
+        earliest = self._earliest(failing) if verdict is not Verdict.MET else None
+        results = tuple(each.result for each in judged)
+        edition, title = self.chosen.edition, self.chosen.title
+        run = self._run(self.view.row)
+        is_never = verdict is Verdict.NOT_MET and self._submission_verdict() is not Verdict.NOT_MET
+        return Assessment(
+            applicant=self.applicant.applicant,
+            applicant_name=self.applicant.name or self.applicant.applicant,
+            authority=edition.authority.id,
+            authority_name=edition.authority.name,
+            title=title.id,
+            title_name=title.name,
+            on=self.question.on,
+            assumption=self.question.assumption,
+            verdict=verdict,
+            windows=() if is_never else windows(self.days.submission, self.view),
+            requirements=results,
+            next_question=_next_question(results),
+            cautions=cautions(edition, self.applicant, is_stale=self._is_stale()),
+            milestones=tuple((each.id, each.label) for each in title.milestones),
+            pathway=self._pathway(),
+            remedies=tuple(each.result.remedy for each in failing if each.result.remedy),
+            earliest=earliest,
+            coming=tuple(self._coming()),
+            by_hand_open=tuple(self._by_hand_open(judged)),
+            wholly_read=edition.wholly_read,
+            stale=(edition.rulebook,) if self._is_stale() else (),
+            other_assumption=self._other_verdict(),
+            if_stops_until=self._if_stops_until(),
+            plain_answer=plain_answer(
+                verdict,
+                edition=edition,
+                title=title,
+                until=None if run is None else shown(*run)[1],
+                earliest=earliest,
+                deciding=[each.result for each in failing],
+            ),
+            notes=tuple(self._notes()),
+        )
+
+    def _judged(self) -> list[Judged]:
+        return [judge(top, self.days.requirements[top.id], self.view) for top in self.chosen.tops]
+
+    def _decides(self, judged: Judged) -> bool:
+        return judged.top.listed.requirement.demanded_by == "authority"
+
+    def _is_first(self, judged: Judged) -> bool:
+        return judged.result.at == editions.first_milestone(self.chosen.title)
+
+    def _rank(self, judged: Judged) -> tuple[bool, int, bool, Day]:
+        """Return the order in which results stand: what decides comes first."""
+        result = judged.result
+        until = FOREVER if result.until is None else result.until
+        return (
+            not self._decides(judged),
+            _ORDER.index(result.verdict),
+            not self._is_first(judged),
+            until,
+        )
+
+    def _submission_verdict(self) -> Verdict:
+        return self.days.submission.verdict(self.view.row, self.question.on)
+
+    def _verdict(self, judged: Sequence[Judged]) -> Verdict:
+        """Return the verdict on submission; a later check point that can never be met sinks it."""
+        verdicts = [self._submission_verdict()]
+        later = [each for each in judged if self._decides(each) and not self._is_first(each)]
+        verdicts.extend(self._later_verdict(each) for each in later)
+        worst = min(verdicts, key=_ORDER.index)
+        if worst is Verdict.MET and not self.chosen.edition.wholly_read:
+            return Verdict.UNKNOWN
+        return worst
+
+    def _later_verdict(self, judged: Judged) -> Verdict:
+        """Return not met for what can never be met, refer for what only the authority can settle."""
+        if judged.result.verdict in {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}:
+            return Verdict.MET
+        if judged.mended is not None and judged.result.verdict is not Verdict.REFER:
+            return Verdict.MET
+        days, on = judged.days, self.question.on
+        if days.yes.next_day(on)[self.view.twin] < FOREVER:
+            return Verdict.MET
+        return Verdict.REFER if days.ok.next_day(on)[self.view.twin] < FOREVER else Verdict.NOT_MET
+
+    def _earliest(self, failing: Sequence[Judged]) -> Day | None:
+        """Return the first day on which everything holds once all remedies are done."""
+        held = self.days.submission.yes
+        waiting = int(held.next_day(self.question.on)[self.view.row])
+        if any(each.mended is None for each in failing if self._is_first(each)):
+            return None if waiting >= FOREVER else waiting
+        applicant = self.applicant
+        for each in failing:
+            if each.mended is not None:
+                applicant = each.mended.apply(applicant)
+        day = waiting
+        if applicant is not self.applicant:
+            mended = self._title_days(applicant, exact=False).submission.yes
+            day = min(day, int(mended.next_day(self.question.on)[self.view.row]))
+        return None if day >= FOREVER else day
+
+    def _run(self, row: int) -> tuple[Day, Day] | None:
+        return self.days.submission.yes.run_at(row, self.question.on)
+
+    def _other_verdict(self) -> Verdict | None:
+        """Return the verdict under the other assumption where it differs."""
+        other = self.days.submission.verdict(1 - self.view.row, self.question.on)
+        return None if other is self._submission_verdict() else other
+
+    def _if_stops_until(self) -> Day | None:
+        """Return the last day of the window were practice to end today, if that is sooner."""
+        run, stopped = self._run(0), self._run(1)
+        if run is None or stopped is None or run[1] == stopped[1]:
+            return None
+        return stopped[1] - 1
+
+    def _pathway(self) -> str | None:
+        for pathway in self.chosen.title.pathways:
+            days = self.chosen.pathways[pathway.id]
+            if Days(days.yes, days.yes).verdict(self.view.row, self.question.on) is Verdict.MET:
+                return pathway.label
+        return None
+
+    def _is_stale(self) -> bool:
+        edition = self.chosen.edition
+        return self.question.today > edition.read_again_after.after(edition.read)
+
+    def _coming(self) -> list[ComingChange]:
+        """Return the later editions under which the answer would be another one."""
+        found = []
+        for later in self.days.editions:
+            start = editions.days_of(later.edition.applies).possible.start
+            if later is self.chosen or start <= self.question.on:
+                continue
+            before = edition_submission(self.chosen).verdict(self.view.row, start)
+            after = edition_submission(later).verdict(self.view.row, start)
+            if before is after:
+                continue
+            changed = _changed(self.chosen, later, self.view.row, start)
+            found.append(ComingChange(later.edition.rulebook, start, before, after, changed))
+        return found
+
+    def _by_hand_open(self, judged: Sequence[Judged]) -> list[str]:
+        return [
+            each.result.label
+            for each in judged
+            if any(
+                isinstance(part, ByHand)
+                for _path, part in editions.walk(each.top.listed.requirement)
+            )
+            and each.result.verdict is Verdict.UNKNOWN
+        ]
+
+    def _notes(self) -> list[str]:
+        notes = []
+        if not self.chosen.edition.wholly_read:
+            notes.append(NOTHING_EXCLUDES)
+        if self.chosen.title.pathways and self._pathway() is None:
+            notes.append("No pathway of this title fits for certain on this day.")
+        if self.days.covered.run_at(self.view.row, self.question.on) is None:
+            notes.append("No edition read applies on this day; the nearest one is shown.")
+        return notes
+
+
+def _is_failing(result: RequirementResult) -> bool:
+    return result.verdict not in {Verdict.MET, Verdict.NOT_APPLICABLE}
+
+
+def _margin(rulebook: Rulebook, on: Day) -> Period | None:
+    found = editions.possible_on(rulebook, on) or rulebook.editions
+    return found[-1].margin if found else None
+
+
+def _edition_on(evaluated: Sequence[EditionDays], on: Day) -> EditionDays:
+    """Return the edition that applies on a day; else the one which comes next, or the last."""
+    for certainty in ("certain", "possible"):
+        for days in reversed(evaluated):
+            if on in getattr(editions.days_of(days.edition.applies), certainty):
+                return days
+    later = [d for d in evaluated if editions.days_of(d.edition.applies).possible.start > on]
+    return later[0] if later else evaluated[-1]
+
+
+def _events(applicant: Applicant) -> dict[str, Day]:
+    """Return the milestones that have happened, by their id, with their day."""
+    return {
+        step.milestone.rsplit("/", 1)[-1]: step.on.latest
+        for step in applicant.progress
+        if step.on.is_exact
+    }
+
+
+def _folded(days: TitleDays, columns: Columns) -> TitleDays:
+    """Return the days with all possible worlds folded into one row each way."""
+    n_assumptions = len(ASSUMPTIONS)
+
+    def fold(each: Days) -> Days:
+        return folded_over_worlds(each, columns, n_assumptions)
+
+    evaluated = tuple(
+        replace(
+            edition,
+            tops=tuple(replace(top, days=fold(top.days)) for top in edition.tops),
+            pathways={name: fold(each) for name, each in edition.pathways.items()},
+            outside=None
+            if edition.outside is None
+            else fold(Days.of(edition.outside)).yes,
+        )
+        for edition in days.editions
+    )
+    return TitleDays(
+        evaluated,
+        {name: fold(each) for name, each in days.requirements.items()},
+        fold(days.submission),
+        fold(Days.of(days.covered)).yes,
+    )
+
+
+def _changed(before: EditionDays, after: EditionDays, row: int, day: Day) -> tuple[str, ...]:
+    """Return the ids of the requirements whose verdict differs between two editions on a day."""
+    old = {top.id: top.days.verdict(row, day) for top in before.tops}
+    new = {top.id: top.days.verdict(row, day) for top in after.tops}
+    return tuple(name for name in {**old, **new} if old.get(name) is not new.get(name))
+
+
+def _next_question(results: Sequence[RequirementResult]) -> str | None:
+    """Return the missing fact that most of the unknown requirements wait for."""
+    counts: dict[str, int] = {}
+    for result in results:
+        for path in result.missing:
+            counts[path] = counts.get(path, 0) + 1
+    askable = {path: n for path, n in counts.items() if not path.startswith("reviews/")}
+    return max(askable, key=lambda path: askable[path], default=None)
+
+

@@ -1,0 +1,212 @@
+"""What stands behind verdicts on requirements made of requirements."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from comity.core.eligibility.assessment import Verdict
+from comity.core.eligibility.combining import _OVER, band_days
+from comity.core.eligibility.context import Each
+from comity.core.eligibility.practising import contact_days
+from comity.core.eligibility.view import Finding, Proposal, View, finding, proposals
+from comity.core.facts.model import Applicant
+from comity.core.days.dayset import DaySet
+from comity.core.rulebook.kinds.base import Requirement
+from comity.core.rulebook.kinds.combining import (
+    All,
+    AnyOf,
+    AtLeast,
+    Band,
+    Bands,
+    Conflict,
+    ForEach,
+    Not,
+    SameAs,
+)
+from comity.core.rulebook.editions import target_of
+
+_GOOD = {Verdict.MET, Verdict.NOT_APPLICABLE}
+Change = Callable[[Applicant], Applicant]
+
+
+def failing(parts: tuple[Requirement, ...], view: View) -> list[Requirement]:
+    """Return the parts that are not met on the day."""
+    return [part for part in parts if view.verdict(part) not in _GOOD]
+
+
+@finding.register(All)
+@finding.register(AnyOf)
+@finding.register(AtLeast)
+def _several(requirement: All | AnyOf | AtLeast, view: View) -> Finding:
+    verdicts = [view.verdict(part) for part in requirement.of]
+    n_met = sum(verdict is Verdict.MET for verdict in verdicts)
+    n_parts = sum(verdict is not Verdict.NOT_APPLICABLE for verdict in verdicts)
+    asked = {All: n_parts, AnyOf: 1}.get(type(requirement), getattr(requirement, "k", 1))
+    hold = "holds" if n_met == 1 else "hold"
+    return Finding(reason=f"{n_met} of {n_parts} parts {hold}; {asked} asked")
+
+
+@finding.register
+def _not(requirement: Not, view: View) -> Finding:
+    return Finding(reason=finding(requirement.of, view).reason)
+
+
+@finding.register
+def _conflict(requirement: Conflict, view: View) -> Finding:
+    verdicts = {view.verdict(part) for part in requirement.of}
+    agree = "agree on this" if len(verdicts) == 1 else "disagree on this"
+    return Finding(reason=f"the sources {agree}")
+
+
+@finding.register
+def _same_as(requirement: SameAs, view: View) -> Finding:
+    found = target_of(view.edition, view.title, name=requirement.requirement)
+    return finding(found[1].requirement, view) if found else Finding()
+
+
+def current_band(requirement: Bands, view: View) -> Band | None:
+    """Return the band in which the day certainly lies."""
+    contact = DaySet.empty(view.context.n_rows)
+    for counted in requirement.counts:
+        contact = contact | contact_days(counted, requirement.scope, view.context)
+    for band in requirement.bands:
+        if band_days(band, contact, requirement).run_at(view.row, view.on) is not None:
+            return band
+    return None
+
+
+@finding.register
+def _bands(requirement: Bands, view: View) -> Finding:
+    band = current_band(requirement, view)
+    if band is None:
+        return Finding(reason="the time out of practice is not certain")
+    label = f"{band.label}: " if band.label else ""
+    if not band.requires:
+        return Finding(reason=f"{label}nothing is owed")
+    if len(band.requires) == 1:
+        inner = finding(band.requires[0], view)
+        return replace(inner, reason=f"{label}{inner.reason}")
+    n_open = len(failing(band.requires, view))
+    return Finding(reason=f"{label}{n_open} of {len(band.requires)} duties are open")
+
+
+def keys_of(requirement: ForEach, view: View) -> list[Each]:
+    """Return the countries or authorities which the applicant's facts name."""
+    section, name = _OVER[requirement.over]
+    entries = getattr(view.applicant.facts, section) or ()
+    values = dict.fromkeys(getattr(entry, name) for entry in entries)
+    return [Each(name, value) for value in values if value is not None]
+
+
+def failing_keys(requirement: ForEach, view: View) -> list[Each]:
+    """Return the countries or authorities for which the part does not hold."""
+    if view.verdict(requirement) in _GOOD:
+        return []
+    return [
+        each
+        for each in keys_of(requirement, view)
+        if view.bound_to(each).verdict(requirement.of) not in _GOOD
+    ]
+
+
+@finding.register
+def _for_each(requirement: ForEach, view: View) -> Finding:
+    section, _name = _OVER[requirement.over]
+    if getattr(view.applicant.facts, section) is None:
+        return Finding(reason=f"the applicant's {section} are not on file")
+    keys = failing_keys(requirement, view)
+    if not keys:
+        return Finding(reason="it holds for each")
+    reasons = [finding(requirement.of, view.bound_to(each)).reason for each in keys]
+    return Finding(reason="; ".join(reasons))
+
+
+@proposals.register(AnyOf)
+@proposals.register(Conflict)
+def _any_proposals(requirement: AnyOf | Conflict, view: View) -> tuple[Proposal, ...]:
+    return tuple(
+        proposal for part in failing(requirement.of, view) for proposal in proposals(part, view)
+    )
+
+
+@proposals.register
+def _all_proposals(requirement: All, view: View) -> tuple[Proposal, ...]:
+    return joined([proposals(part, view) for part in failing(requirement.of, view)])
+
+
+@proposals.register
+def _at_least_proposals(requirement: AtLeast, view: View) -> tuple[Proposal, ...]:
+    lacking = failing(requirement.of, view)
+    n_met = len(requirement.of) - len(lacking)
+    ways = [found for part in lacking if (found := proposals(part, view))]
+    return joined(ways[: max(requirement.k - n_met, 1)])
+
+
+@proposals.register
+def _same_as_proposals(requirement: SameAs, view: View) -> tuple[Proposal, ...]:
+    found = target_of(view.edition, view.title, name=requirement.requirement)
+    return proposals(found[1].requirement, view) if found else ()
+
+
+@proposals.register
+def _bands_proposals(requirement: Bands, view: View) -> tuple[Proposal, ...]:
+    band = current_band(requirement, view)
+    if band is None:
+        return ()
+    return joined([proposals(part, view) for part in failing(band.requires, view)])
+
+
+@proposals.register
+def _for_each_proposals(requirement: ForEach, view: View) -> tuple[Proposal, ...]:
+    keys = failing_keys(requirement, view)
+    return joined([proposals(requirement.of, view.bound_to(each)) for each in keys])
+
+
+def joined(ways: list[tuple[Proposal, ...]]) -> tuple[Proposal, ...]:
+    """Return the proposals that do one thing for each of several parts, together."""
+    if not ways or any(not way for way in ways):
+        return ()
+    if len(ways) == 1:
+        return ways[0]
+    chosen = [way[0] for way in ways]
+    changes = [proposal.change for proposal in chosen if proposal.change is not None]
+    return (
+        Proposal(
+            what="; ".join(_lowered(proposal.what, index) for index, proposal in enumerate(chosen)),
+            detail="; ".join(proposal.detail for proposal in chosen if proposal.detail),
+            plain=" ".join(proposal.plain for proposal in chosen if proposal.plain),
+            change=_in_turn(changes) if changes else None,
+            since=max(proposal.since for proposal in chosen),
+            is_sure=all(proposal.is_sure for proposal in chosen),
+        ),
+    )
+
+
+def _lowered(text: str, index: int) -> str:
+    return text if index == 0 else text[:1].lower() + text[1:]
+
+
+def _in_turn(changes: list[Change]) -> Change:
+    def change(applicant: Applicant) -> Applicant:
+        for each in changes:
+            applicant = each(applicant)
+        return applicant
+
+    return change
+
+
+def parts_shown(requirement: Requirement, view: View) -> Iterator[tuple[Requirement, View]]:
+    """Yield the parts which a result shows beneath a combined requirement."""
+    if isinstance(requirement, ForEach):
+        for each in keys_of(requirement, view):
+            yield requirement.of, view.bound_to(each)
+        return
+    if isinstance(requirement, Bands):
+        band = current_band(requirement, view)
+        for part in band.requires if band else ():
+            yield part, view
+        return
+    for path, part in requirement.parts():
+        if path[0] not in {"when", "unless"}:
+            yield part, view

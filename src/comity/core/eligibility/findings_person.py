@@ -1,0 +1,269 @@
+"""What stands behind verdicts about training, registration and the person."""
+
+from __future__ import annotations
+
+
+import numpy as np
+
+from comity.core.days.calendar import FOREVER, Day, iso
+from comity.core.eligibility.qualifying import (
+    hours_lacking,
+    qualifications_passing,
+    registrations_passing,
+)
+from comity.core.eligibility.view import (
+    Finding,
+    Proposal,
+    View,
+    figure,
+    finding,
+    measured,
+    months_between,
+    proposals,
+)
+from comity.core.facts.model import Qualification
+from comity.core.rulebook.kinds.combining import ByHand, Refer
+from comity.core.rulebook.kinds.qualifying import (
+    AgeReached,
+    DatesOpen,
+    Declared,
+    Elapsed,
+    NationalityHeld,
+    QualificationHeld,
+    RegistrationHeld,
+    ResidenceHeld,
+)
+from comity.core.rulebook.phrases import either, together
+
+_LACKS = {
+    "title": "its title is another",
+    "level": "its level is too low or not known",
+    "field": "its field is another",
+    "excluded field": "its field is one that does not count",
+    "length": "it is too short",
+    "country": "it was earned in another country",
+    "excluded country": "its country of training does not count",
+    "accredited_by": "it is not accredited as asked",
+    "equivalent_to": "no evaluation states the equivalence asked",
+    "hours": "its hours fall short",
+    "completed": "it was completed outside the dates allowed",
+}
+
+
+@finding.register
+def _qualification(requirement: QualificationHeld, view: View) -> Finding:
+    table = view.context.columns.table("qualifications")
+    passing = qualifications_passing(requirement, table)
+    mine = np.flatnonzero(table.rows == view.row)
+    if not mine.size:
+        return Finding(reason="no qualification is on file")
+    lacks = {int(index): [n for n, ok in passing.items() if not ok[index]] for index in mine}
+    best = min(lacks, key=lambda index: (len(lacks[index]), index))
+    entry = _entry(view, best - int(mine[0]))
+    name = entry.title or entry.id
+    if not lacks[best]:
+        return _completed_finding(requirement, entry, view, name)
+    if lacks[best] == ["hours"]:
+        return _hours_finding(requirement, entry, name)
+    said = together([_LACKS[lack] for lack in lacks[best]])
+    return Finding(reason=f"the nearest is {name}: {said}")
+
+
+def _entry(view: View, index: int) -> Qualification:
+    entries = view.applicant.facts.qualifications or ()
+    if view.confirmed_only:
+        entries = tuple(entry for entry in entries if entry.evidence == "confirmed")
+    return entries[index]
+
+
+def _completed_finding(
+    requirement: QualificationHeld, entry: Qualification, view: View, name: str
+) -> Finding:
+    completed = entry.completed
+    if completed is None:
+        return Finding(reason=f"{name} has no day of completion on file")
+    reason = f"{name}, completed {completed}"
+    limit = requirement.within or requirement.at_least_ago
+    if limit is None or completed.latest > view.on:
+        return Finding(reason=reason)
+    in_months = bool(limit.months)
+    age = months_between(completed.latest, view.on) if in_months else view.on - completed.latest
+    return measured(
+        float(age),
+        float(limit.months or limit.days),
+        "months" if in_months else "days",
+        reason=reason,
+        lower_is_better=requirement.within is not None,
+    )
+
+
+def _hours_finding(requirement: QualificationHeld, entry: Qualification, name: str) -> Finding:
+    hours = entry.hours or {}
+    lacking = hours_lacking(requirement, hours)
+    words = [f"{figure(minutes / 60)} hours {_of(what)}" for what, minutes in lacking.items()]
+    reason = f"the nearest is {name}: it lacks {together(words)}"
+    short = max(lacking.values()) / 60
+    if requirement.total_hours is not None and "in all" in lacking:
+        needed = requirement.total_hours / 60
+        return measured(needed - lacking["in all"] / 60, needed, "hours", reason=reason)
+    return Finding(reason=reason, shortfall=short, unit="hours")
+
+
+def _of(what: str) -> str:
+    return what if what == "in all" else f"of {what}"
+
+
+@proposals.register
+def _qualification_proposals(requirement: QualificationHeld, _view: View) -> tuple[Proposal, ...]:
+    parts = []
+    if requirement.equivalent_to:
+        parts.append(f"ask for an evaluation that states: {either(requirement.equivalent_to)}")
+    if requirement.total_hours or requirement.least_hours or requirement.shares:
+        parts.append("ask the school for a statement of hours, or make up the hours that lack")
+    what = "; ".join(parts) or "earn a qualification that counts"
+    what = what[:1].upper() + what[1:]
+    plain = "Your training needs something added to it. Ask us which course or statement would do."
+    return (Proposal(what=what, plain=plain, is_sure=False),)
+
+
+@finding.register
+def _registration(requirement: RegistrationHeld, view: View) -> Finding:
+    table = view.context.columns.table("registrations")
+    kept = registrations_passing(requirement, table, view.context) & (table.rows == view.row)
+    if not kept.any():
+        return Finding(reason="no registration on file counts")
+    starts, ends = table.since("start")[kept], table.until("end")[kept]
+    start, end = int(starts.max()), int(ends.max())
+    until = "still held" if end >= FOREVER - 1 else f"held until {iso(end)}"
+    reason = f"registered since {iso(start)}, {until}"
+    period = requirement.for_at_least
+    if period is None or start > view.on:
+        return Finding(reason=reason)
+    months = months_between(int(starts.min()), min(view.on, end))
+    amount = months if period.months else float(view.on - start)
+    unit = "months" if period.months else "days"
+    return measured(amount, float(period.months or period.days), unit, reason=reason)
+
+
+@proposals.register
+def _registration_proposals(requirement: RegistrationHeld, _view: View) -> tuple[Proposal, ...]:
+    where = either(requirement.authorities or requirement.countries or ("your own authority",))
+    return (
+        Proposal(
+            what=f"Register with {where}",
+            plain=f"First register with {where}; this authority builds on that registration.",
+            is_sure=False,
+        ),
+    )
+
+
+@finding.register
+def _nationality(requirement: NationalityHeld, view: View) -> Finding:
+    held = view.applicant.facts.person.nationality
+    said = either(held) if held else "not on file"
+    return Finding(reason=f"nationality: {said}; {either(requirement.countries)} asked")
+
+
+@finding.register
+def _residence(requirement: ResidenceHeld, view: View) -> Finding:
+    said = view.applicant.facts.person.residence or "not on file"
+    return Finding(reason=f"residence: {said}; {either(requirement.countries)} asked")
+
+
+@finding.register
+def _age(requirement: AgeReached, view: View) -> Finding:
+    born = view.applicant.facts.person.born
+    if born is None or not born.is_exact:
+        return Finding(reason=f"born {born}" if born else "date of birth not on file")
+    years = int(months_between(born.latest, view.on) // 12)
+    limit = requirement.at_least or requirement.below
+    if limit is None:
+        return Finding(reason=f"{years} years old")
+    return measured(
+        float(years),
+        limit.months / 12,
+        "years",
+        reason=f"{years} years old",
+        lower_is_better=requirement.at_least is None,
+    )
+
+
+@finding.register
+def _declared(requirement: Declared, view: View) -> Finding:
+    entries = view.applicant.facts.declarations or ()
+    answer = next((e.answer for e in entries if e.id == requirement.declaration), None)
+    said = {True: "yes", False: "no", None: "not answered yet"}[answer]
+    return Finding(reason=f"{requirement.question} {said}")
+
+
+@finding.register
+def _dates(requirement: DatesOpen, view: View) -> Finding:
+    return Finding(reason=f"asked for {iso(view.on)}")
+
+
+@finding.register
+def _elapsed(requirement: Elapsed, view: View) -> Finding:
+    day = milestone_day(view, requirement.since)
+    if day is None:
+        return Finding(reason=f"{requirement.since} has not happened yet")
+    limit = requirement.at_least or requirement.within
+    reason = f"{requirement.since} was on {iso(day)}"
+    if limit is None:
+        return Finding(reason=reason)
+    months = bool(limit.months)
+    amount = months_between(day, view.on) if months else float(view.on - day)
+    return measured(
+        amount,
+        float(limit.months or limit.days),
+        "months" if months else "days",
+        reason=reason,
+        lower_is_better=requirement.at_least is None,
+    )
+
+
+def milestone_day(view: View, milestone: str) -> Day | None:
+    """Return the latest day of a milestone that has happened."""
+    names = {milestone, f"{view.context.prefix}/{milestone}"}
+    days = [step.on.latest for step in view.applicant.progress if step.milestone in names]
+    return max(days, default=None)
+
+
+@finding.register
+def _by_hand(requirement: ByHand, view: View) -> Finding:
+    full_id = f"{view.context.prefix}/{requirement.id}"
+    reviews = [r for r in view.applicant.results.reviews if r.requirement == full_id]
+    if not reviews:
+        return Finding(reason=f"{requirement.checked_by} has not looked at it yet")
+    last = max(reviews, key=lambda review: review.on)
+    return Finding(reason=f"{last.by} found it {last.verdict} on {iso(last.on)}: {last.reason}")
+
+
+@proposals.register
+def _by_hand_proposals(requirement: ByHand, _view: View) -> tuple[Proposal, ...]:
+    return (
+        Proposal(
+            what=f"Have {requirement.checked_by} look at it",
+            plain="Someone has to look at this by hand; ask us.",
+            is_sure=False,
+        ),
+    )
+
+
+@finding.register
+def _refer(requirement: Refer, _view: View) -> Finding:
+    factors = f"; it looks at {together(requirement.factors)}" if requirement.factors else ""
+    return Finding(reason=f"{requirement.decided_by} decides case by case{factors}")
+
+
+@proposals.register
+def _refer_proposals(requirement: Refer, _view: View) -> tuple[Proposal, ...]:
+    prepare = f": {together(requirement.prepare)}" if requirement.prepare else ""
+    return (
+        Proposal(
+            what=f"Prepare a case for {requirement.decided_by}{prepare}",
+            plain=f"{requirement.decided_by} looks at cases like yours one by one. We help you write to them.",
+            is_sure=False,
+        ),
+    )
+
+

@@ -1,0 +1,372 @@
+"""What stands behind verdicts about practice, and how to mend them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+from typing import Final
+
+from comity.core.days.accumulate import amount_on
+from comity.core.days.calendar import FOREVER, Day, iso
+from comity.core.days.partial import OPEN, PartialDate
+from comity.core.eligibility.educating import SCALE, UnitsLedger, cycle_anchor, cycle_end, cycle_event
+from comity.core.eligibility.practising import (
+    clipped_practice,
+    contact_days,
+    first_event_at_latest,
+    last_allowed,
+    practice_days,
+    practice_needed,
+    updating_done,
+    updating_needed,
+    weekly_minutes,
+)
+from comity.core.eligibility.view import (
+    Finding,
+    Proposal,
+    View,
+    figure,
+    finding,
+    measured,
+    months_between,
+    proposals,
+    with_entry,
+)
+from comity.core.facts.model import EducationUnits, PracticeSpell, Updating
+from comity.core.rulebook.kinds.educating import ContinuingEducation
+from comity.core.rulebook.kinds.practising import (
+    Interruption,
+    Practice,
+    Recency,
+    Scope,
+    UpdatingOwed,
+)
+from comity.core.rulebook.phrases import either
+
+PROPOSED: Final = "proposed"
+_DAY_OF_STUDY: Final = 7 * 60
+_HOWS: Final = ("supervised practice", "formal study", "private study")
+
+
+@finding.register
+def _practice(requirement: Practice, view: View) -> Finding:
+    if requirement.run == "consecutive":
+        return _longest_run(requirement, view)
+    done = int(
+        amount_on(
+            weekly_minutes(view.context, requirement), day=view.on, window=requirement.look_back
+        )[view.row]
+    )
+    needed = practice_needed(requirement)
+    asked = requirement.amount
+    amount = float(asked.number * done / needed) if needed else 0.0
+    window = "" if requirement.look_back is None else f" in the last {requirement.look_back}"
+    reason = f"{figure(amount)} of {asked} of practice counted{window}"
+    return measured(amount, float(asked.number), asked.unit, reason=reason)
+
+
+def _longest_run(requirement: Practice, view: View) -> Finding:
+    spells = clipped_practice(requirement, view.context)
+    window = requirement.look_back
+    opens = 0 if window is None else int(window.window_start(view.on))
+    best = 0.0
+    unit = requirement.amount.unit
+    for start, end in spells.runs_of(view.row):
+        first, last = max(start, opens), min(end, view.on + 1)
+        best = max(best, _run_in_unit(first, last, unit))
+    reason = f"the longest run without a break lasts {figure(best)} {unit}; {requirement.amount} asked"
+    return measured(best, float(requirement.amount.number), unit, reason=reason)
+
+
+def _run_in_unit(first: Day, end: Day, unit: str) -> float:
+    if end <= first:
+        return 0.0
+    if unit in {"days", "weeks"}:
+        return (end - first) / (7 if unit == "weeks" else 1)
+    months = months_between(first - 1, end - 1)
+    return months / 12 if unit == "years" else months
+
+
+def open_rate(view: View) -> int | None:
+    """Return the minutes a week of the posts which go on, None without any."""
+    spells = view.applicant.facts.practice or ()
+    rates = [spell.hours_a_week or 0 for spell in spells if spell.end and spell.end.is_open]
+    return sum(rates) if rates else None
+
+
+def proposed_spell(scope: Scope | None, *, start: Day, minutes: int) -> PracticeSpell:
+    """Return a post that would count, from a day on."""
+    wanted = scope or Scope()
+    return PracticeSpell(
+        id=PROPOSED,
+        evidence="confirmed",
+        setting=wanted.settings[0] if wanted.settings else "clinical",
+        title=wanted.titles[0] if wanted.titles else None,
+        country=wanted.countries[0] if wanted.countries else None,
+        registered=True if wanted.registered is None else wanted.registered,
+        supervised=bool(wanted.supervised),
+        start=PartialDate.exact(start),
+        end=OPEN,
+        hours_a_week=minutes,
+    )
+
+
+@proposals.register
+def _practice_proposals(requirement: Practice, view: View) -> tuple[Proposal, ...]:
+    full_time = requirement.full_time or 40 * 60
+    start = max(view.on, view.today)
+    found = [_work(requirement, start=start, minutes=full_time, share="full time", full_time=full_time)]
+    rate = _last_rate(view)
+    if rate and rate < full_time:
+        share = f"at {figure(100 * rate / full_time)} %"
+        found.insert(0, _work(requirement, start=start, minutes=rate, share=share, full_time=full_time))
+    return tuple(found)
+
+
+def _work(
+    requirement: Practice, *, start: Day, minutes: int, share: str, full_time: int
+) -> Proposal:
+    spell = proposed_spell(requirement.scope, start=start, minutes=minutes)
+    under = " under supervision" if spell.supervised else ""
+    hours = figure(minutes / 60)
+    part = "full time" if minutes >= full_time else f"{hours} hours a week"
+    return Proposal(
+        what=f"Work{under} until {{day}} {share}",
+        detail=f"from {iso(start)} on, {hours} hours a week in a post that counts",
+        plain=f"Work{under} {part} until {{day}}.",
+        change=with_entry("practice", spell),
+        since=start,
+    )
+
+
+def _last_rate(view: View) -> int | None:
+    """Return the hours a week of the last post, in minutes."""
+    current = open_rate(view)
+    if current:
+        return current
+    posts = [post for post in view.applicant.facts.practice or () if post.end and post.hours_a_week]
+    latest = max(posts, key=lambda post: post.end.latest if post.end else 0, default=None)
+    return latest.hours_a_week if latest else None
+
+
+@finding.register
+def _interruption(requirement: Interruption, view: View) -> Finding:
+    event = "qualification" if requirement.since == "qualification" else "practice"
+    since = int(first_event_at_latest(view.context, event)[view.row])
+    if since >= FOREVER or since > view.on:
+        return Finding(reason="there is no qualification yet to count from")
+    spells = practice_days(view.context, requirement.scope)
+    longest, begin = _longest_gap(spells.runs_of(view.row), since, view.on)
+    greatest = float(requirement.greatest.months or requirement.greatest.days)
+    unit = "months" if requirement.greatest.months else "days"
+    length = months_between(begin, begin + longest) if unit == "months" else float(longest)
+    reason = f"the longest interruption lasted {figure(length)} {unit}"
+    if longest:
+        reason += f", from {iso(begin + 1)} to {iso(begin + longest)}"
+    reason += f"; {requirement.greatest} allowed"
+    return measured(length, greatest, unit, reason=reason, lower_is_better=True)
+
+
+def _longest_gap(runs: tuple[tuple[Day, Day], ...], since: Day, on: Day) -> tuple[int, Day]:
+    """Return the length of the longest gap up to a day, and the last day before it."""
+    longest, begin, last = 0, since, since
+    for start, end in (*runs, (on + 1, on + 1)):
+        if start > on + 1:
+            start = on + 1  # noqa: PLW2901 - the gap is cut at the day asked
+        if start - 1 - last > longest:
+            longest, begin = start - 1 - last, last
+        last = max(last, min(end - 1, on))
+    return longest, begin
+
+
+@finding.register
+def _recency(requirement: Recency, view: View) -> Finding:
+    lasts: list[tuple[Day, str]] = []
+    for counted in requirement.counts:
+        for start, end in contact_days(counted, requirement.scope, view.context).runs_of(view.row):
+            if start <= view.on:
+                lasts.append((min(end - 1, view.on), counted))
+    if not lasts:
+        return Finding(reason=f"nothing on file counts as {either(requirement.counts)}")
+    last, counted = max(lasts)
+    unit = "months" if requirement.within.months else "days"
+    age = months_between(last, view.on) if unit == "months" else float(view.on - last)
+    within = float(requirement.within.months or requirement.within.days)
+    reason = f"the last day of {counted} was {iso(last)}; {requirement.within} allowed"
+    return measured(age, within, unit, reason=reason, lower_is_better=True)
+
+
+@proposals.register
+def _recency_proposals(requirement: Recency, view: View) -> tuple[Proposal, ...]:
+    if "practice" not in requirement.counts:
+        return ()
+    start = max(view.on, view.today)
+    spell = proposed_spell(requirement.scope, start=start, minutes=requirement_minutes(requirement.scope))
+    return (
+        Proposal(
+            what="Return to practice; it counts from the first day",
+            detail=f"any post that counts; not met again {requirement.within} after its last day",
+            plain="Start working in your profession again.",
+            change=with_entry("practice", spell),
+            since=start,
+        ),
+    )
+
+
+def requirement_minutes(scope: Scope | None) -> int:
+    """Return hours a week, in minutes, that a post needs to count at all."""
+    return max(scope.least_hours_a_week or 0, 40 * 60) if scope else 40 * 60
+
+
+@finding.register
+def _updating(requirement: UpdatingOwed, view: View) -> Finding:
+    done = sum(
+        int(profile.value_at(view.on)[view.row])
+        for _how, profile in updating_done(requirement, view.context)
+    )
+    per_unit = 60 if requirement.amount.unit == "hours" else requirement.hours_a_day or 60
+    needed = float(requirement.amount.number)
+    reason = f"{figure(done / per_unit)} of {requirement.amount} of updating counted"
+    return measured(done / per_unit, needed, requirement.amount.unit, reason=reason)
+
+
+def updating_gap(requirement: UpdatingOwed, view: View, day: Day) -> tuple[int, tuple[str, ...]]:
+    """Return the minutes lacking on a day, and the kinds which can fill all of them."""
+    done = {
+        how: int(profile.value_at(day)[view.row])
+        for how, profile in updating_done(requirement, view.context)
+    }
+    needed = updating_needed(requirement)
+    lacking = needed - sum(done.values())
+    caps = {cap.how: int(cap.share * needed) for cap in requirement.caps}
+    kinds = tuple(how for how in done if caps.get(how, needed) - done[how] >= lacking)
+    return lacking, kinds
+
+
+@proposals.register
+def _updating_proposals(requirement: UpdatingOwed, view: View) -> tuple[Proposal, ...]:
+    start = max(view.on, view.today)
+    lacking, kinds = updating_gap(requirement, view, start)
+    for _round in range(3):
+        if lacking <= 0 or not kinds:
+            return ()
+        end = start + ceil(lacking / _DAY_OF_STUDY) * 7 // 5
+        later, kinds_later = updating_gap(requirement, view, end)
+        if later == lacking:
+            break
+        lacking, kinds = later, kinds_later
+    return (_study(requirement, start=start, end=end, lacking=lacking, kinds=kinds),)
+
+
+def _study(
+    requirement: UpdatingOwed, *, start: Day, end: Day, lacking: int, kinds: tuple[str, ...]
+) -> Proposal:
+    entry = Updating(
+        id=PROPOSED,
+        evidence="confirmed",
+        how=next(how for how in _HOWS if how in kinds and not _needs_supervisor(requirement, how))
+        if any(not _needs_supervisor(requirement, how) for how in kinds)
+        else "supervised practice",
+        start=PartialDate.exact(start),
+        end=PartialDate.exact(end),
+        hours=lacking,
+        supervisor=proposed_supervisor(),
+    )
+    hours = _hours_text(lacking)
+    barred = [how for how in requirement.allowed or _HOWS if how not in kinds]
+    cannot = f"; {either(barred)} cannot fill it" if barred else ""
+    return Proposal(
+        what=f"{hours} more of {either(kinds)}{cannot}",
+        detail=f"done full time it takes from {iso(start)} to {iso(end)}",
+        plain=f"Do {hours} more of {either(kinds)}.",
+        change=with_entry("updating", entry),
+        since=end,
+    )
+
+
+def _needs_supervisor(requirement: UpdatingOwed, how: str) -> bool:
+    return how == "supervised practice" and requirement.supervisor is not None
+
+
+def proposed_supervisor():  # noqa: ANN201
+    """Return a supervisor who fulfils every condition."""
+    from comity.core.facts.model import Supervisor  # noqa: PLC0415
+
+    return Supervisor(
+        registered_since=PartialDate.exact(0), same_profession=True, sanctioned=False
+    )
+
+
+def _hours_text(minutes: int) -> str:
+    hours = figure(ceil(minutes / 6) / 10)
+    return "1 hour" if hours == "1" else f"{hours} hours"
+
+
+@finding.register
+def _education(requirement: ContinuingEducation, view: View) -> Finding:
+    done, lacking = education_state(requirement, view, view.on)
+    reason = f"{figure(done)} of {figure(float(requirement.units))} units counted"
+    for categories, least, got in lacking:
+        reason += f"; {figure(got)} of {figure(float(least))} in {either(categories)}"
+    return measured(done, float(requirement.units), "units", reason=reason)
+
+
+def education_state(
+    requirement: ContinuingEducation, view: View, day: Day
+) -> tuple[float, list[tuple[tuple[str, ...], Fraction, float]]]:
+    """Return the units counted on a day, and the category minima not reached with what is there."""
+    ledger = UnitsLedger.of(requirement, view.context)
+    done = int(ledger.counted().value_at(day)[view.row]) / SCALE
+    lacking = []
+    for minimum in requirement.minima:
+        got = int(ledger.sum_in(minimum.categories).value_at(day)[view.row]) / SCALE
+        if got < minimum.least:
+            lacking.append((minimum.categories, minimum.least, got))
+    return done, lacking
+
+
+@proposals.register
+def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[Proposal, ...]:
+    day = max(view.on, view.today)
+    done, lacking = education_state(requirement, view, day)
+    entries = []
+    for number, (categories, least, got) in enumerate(lacking):
+        entries.append(_units(number, float(least) - got, categories[0], day))
+    in_minima = sum(float(entry.units or 0) for entry in entries)
+    rest = float(requirement.units) - done - in_minima
+    if rest > 0:
+        entries.append(_units(len(entries), rest, None, day))
+    if not entries:
+        return ()
+    words = [_units_text(entry) for entry in entries]
+
+    def change(applicant):  # noqa: ANN001, ANN202
+        for entry in entries:
+            applicant = with_entry("education", entry)(applicant)
+        return applicant
+
+    return (
+        Proposal(
+            what=f"Earn {' and '.join(words)}",
+            detail="in the running cycle" if requirement.cycle else "",
+            plain=f"Earn {' and '.join(words)}.",
+            change=change,
+            since=day,
+        ),
+    )
+
+
+def _units(number: int, units: float, category: str | None, day: Day) -> EducationUnits:
+    amount = Fraction(ceil(round(units * SCALE, 3)), SCALE)
+    return EducationUnits(
+        id=f"{PROPOSED}-{number}",
+        evidence="confirmed",
+        earned=PartialDate.exact(day),
+        units=amount,
+        category=category or "any",
+    )
+
+
+def _units_text(entry: EducationUnits) -> str:
+    kind = "" if entry.category == "any" else f" in {entry.category}"
+    return f"{figure(float(entry.units or 0))} more units{kind}"

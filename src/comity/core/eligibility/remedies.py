@@ -1,0 +1,93 @@
+"""The least that turns a verdict to met, and the first day on which it then is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from comity.core.days.calendar import Day, iso
+from comity.core.eligibility.assessment import Remedy, Verdict
+from comity.core.eligibility.view import Proposal, View, proposals
+from comity.core.facts.model import Applicant
+from comity.core.rulebook.kinds.base import Requirement
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A remedy, and the facts as they would then be."""
+
+    remedy: Remedy
+    proposal: Proposal | None = None
+
+    def apply(self, applicant: Applicant) -> Applicant:
+        """Return the facts with what the remedy adds."""
+        if self.proposal is None or self.proposal.change is None:
+            return applicant
+        return self.proposal.change(applicant)
+
+
+def mend(requirement: Requirement, view: View, *, wait_until: Day | None) -> Mended | None:
+    """Return the way to meet a requirement soonest; None where nothing is known to help.
+
+    Parameters
+    ----------
+    requirement : Requirement
+        Listed under the title.
+    view : View
+        The applicant and the day.
+    wait_until : Day or None
+        First day on which it holds without doing anything, over all editions.
+    """
+    if view.verdict(requirement) is Verdict.REFER:
+        return _unsure(proposals(requirement, view))
+    found = [] if wait_until is None else [_waiting(requirement, wait_until, view)]
+    offered = proposals(requirement, view)
+    found.extend(done for each in offered if (done := _tried(each, requirement, view)))
+    if found:
+        return min(found, key=lambda mended: mended.remedy.earliest or 0)
+    return _unsure(offered)
+
+
+def _unsure(offered: tuple[Proposal, ...]) -> Mended | None:
+    """Return the first proposal of which nobody can say when it takes effect."""
+    first = next((each for each in offered if not each.is_sure), None)
+    if first is None:
+        return None
+    return Mended(Remedy(first.what, None, first.detail, first.plain or first.what))
+
+
+def _waiting(requirement: Requirement, day: Day, view: View) -> Mended:
+    works_on = view.assumption == "continues" and _needs_practice(requirement, view, day)
+    verb = "Keep working" if works_on else "Wait"
+    plain = (
+        f"Keep working as you do now until {iso(day)}."
+        if works_on
+        else f"Wait until {iso(day)}; there is nothing else you need to do for this."
+    )
+    detail = "as now, it holds from that day on"
+    return Mended(Remedy(f"{verb} until {iso(day)}", day, detail, plain))
+
+
+def _needs_practice(requirement: Requirement, view: View, day: Day) -> bool:
+    """Tell whether the wait helps only while practice goes on."""
+    stopped = replace(view, assumption="stops").first_day(requirement, view.on)
+    return stopped is None or stopped > day
+
+
+def _tried(proposal: Proposal, requirement: Requirement, view: View) -> Mended | None:
+    """Return the proposal with the first day on which it works; None if it never does."""
+    if not proposal.is_sure or proposal.change is None:
+        return None
+    changed = view.with_applicant(proposal.change(view.applicant))
+    day = changed.first_day(requirement, max(proposal.since, view.on))
+    if day is None:
+        return None
+    text = iso(day)
+    return Mended(
+        Remedy(
+            proposal.what.replace("{day}", text),
+            day,
+            proposal.detail.replace("{day}", text),
+            proposal.plain.replace("{day}", text) or proposal.what.replace("{day}", text),
+        ),
+        proposal,
+    )

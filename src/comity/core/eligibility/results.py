@@ -1,0 +1,190 @@
+"""One requirement's result on one day: verdict, days, amounts, what is missing, what would fix it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from comity.core.days.calendar import FOREVER, Day
+from comity.core.eligibility.assessment import RequirementResult, SourceNote, Verdict, Window
+from comity.core.eligibility.context import days_of, undeemed_days
+from comity.core.eligibility.findings_combined import parts_shown
+from comity.core.eligibility.missing import missing_facts
+from comity.core.eligibility.remedies import Mended, mend
+from comity.core.eligibility.title_days import Top
+from comity.core.eligibility.triple import Days
+from comity.core.eligibility.view import View, finding
+from comity.core.rulebook import editions
+from comity.core.rulebook.kinds.base import Requirement, Source
+from comity.core.rulebook.kinds.combining import Conflict
+from comity.core.rulebook.prose import sentence
+
+_NEEDS_NOTHING = {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A listed requirement with its result and the way to mend it."""
+
+    top: Top
+    days: Days
+    result: RequirementResult
+    mended: Mended | None
+
+
+def judge(top: Top, days: Days, view: View) -> Judged:
+    """Return what one listed requirement says on the day.
+
+    Parameters
+    ----------
+    top : Top
+        The requirement as listed in the edition that applies.
+    days : Days
+        Its days over all editions, certain rows first, a row for each assumption.
+    view : View
+        The applicant and the day.
+    """
+    requirement = top.listed.requirement
+    verdict = days.verdict(view.row, view.on)
+    mended = None
+    if verdict not in _NEEDS_NOTHING:
+        mended = mend(requirement, view, wait_until=next_certain_day(days, view))
+    start, until = _bounds(days, verdict, view)
+    found = finding(requirement, view)
+    has_parts = verdict is not Verdict.NOT_APPLICABLE
+    result = RequirementResult(
+        id=editions.full_id(
+            view.edition.authority.id, title=view.title.id, requirement=top.id
+        ),
+        label=editions.label_of(requirement),
+        at=top.listed.at,
+        edition=view.edition.rulebook,
+        verdict=verdict,
+        start=start,
+        until=until,
+        amount=found.amount,
+        needed=found.needed,
+        unit=found.unit,
+        shortfall=found.shortfall,
+        missing=missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else (),
+        deemed_by=deemed_by(requirement, view) if verdict is Verdict.MET else None,
+        remedy=mended.remedy if mended else None,
+        source=source_note(top.listed.source, view),
+        says=sentence(requirement, at=top.listed.at),
+        reason=found.reason,
+        windows=windows(days, view),
+        children=parts_of(requirement, view) if has_parts else (),
+        conflict=conflicting_sources(requirement, view),
+    )
+    return Judged(top, days, result, mended)
+
+
+def parts_of(requirement: Requirement, view: View) -> tuple[RequirementResult, ...]:
+    """Return the results of the parts of a combined requirement."""
+    return tuple(_part(part, inner) for part, inner in parts_shown(requirement, view))
+
+
+def _part(requirement: Requirement, view: View) -> RequirementResult:
+    days = days_of(requirement, view.context)
+    verdict = days.verdict(view.row, view.on)
+    start, until = _bounds(days, verdict, view)
+    found = finding(requirement, view)
+    label = editions.label_of(requirement)
+    if view.context.each is not None:
+        label = f"{label} ({view.context.each.value})"
+    return RequirementResult(
+        id=requirement.id or "",
+        label=label,
+        at=requirement.at or "",
+        edition=view.edition.rulebook,
+        verdict=verdict,
+        start=start,
+        until=until,
+        amount=found.amount,
+        needed=found.needed,
+        unit=found.unit,
+        shortfall=found.shortfall,
+        missing=missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else (),
+        deemed_by=deemed_by(requirement, view) if verdict is Verdict.MET else None,
+        remedy=None,
+        source=source_note(requirement.source, view),
+        says=sentence(requirement),
+        reason=found.reason,
+        children=parts_of(requirement, view),
+        conflict=conflicting_sources(requirement, view),
+    )
+
+
+def next_certain_day(days: Days, view: View) -> Day | None:
+    """Return the first day from the day asked on which it holds for certain."""
+    held = days.yes if days.na is None else days.yes | days.na
+    day = int(held.next_day(view.on)[view.row])
+    return None if day >= FOREVER else day
+
+
+def _bounds(days: Days, verdict: Verdict, view: View) -> tuple[Day | None, Day | None]:
+    """Return the current run of days if it is met, else the next certain one."""
+    held = days.na if verdict is Verdict.NOT_APPLICABLE and days.na is not None else days.yes
+    day = view.on if verdict in {Verdict.MET, Verdict.NOT_APPLICABLE} else None
+    if day is None:
+        upcoming = int(held.next_day(view.on)[view.row])
+        day = None if upcoming >= FOREVER else upcoming
+    run = None if day is None else held.run_at(view.row, day)
+    return (None, None) if run is None else shown(*run)
+
+
+def shown(start: Day, end: Day) -> tuple[Day | None, Day | None]:
+    """Return a half-open run as people read it: both ends included, None where it is open."""
+    return (start if start > 0 else None), (end - 1 if end < FOREVER else None)
+
+
+def windows(days: Days, view: View) -> tuple[Window, ...]:
+    """Return the runs of days from the day asked on, certain and possible, without overlap."""
+    certain = days.yes if days.na is None else days.yes | days.na
+    maybe = certain.swap_halves() - certain
+    found = [
+        (*run, certainty)
+        for days_of_kind, certainty in ((certain, "certain"), (maybe, "possible"))
+        for run in days_of_kind.runs_of(view.row)
+        if run[1] > view.on
+    ]
+    return tuple(
+        Window(*shown(start, end), "certain" if certainty == "certain" else "possible")
+        for start, end, certainty in sorted(found)
+    )
+
+
+def source_note(source: Source | None, view: View) -> SourceNote:
+    """Return where a requirement is written, completed from the edition's list of documents."""
+    if source is None:
+        return SourceNote(view.edition.summary or view.edition.rulebook, read=view.edition.read)
+    document = view.edition.sources.get(source.document)
+    return SourceNote(
+        document=document.title if document else source.document,
+        section=source.section or "",
+        edition=source.edition or (document.edition if document else None) or "",
+        read=source.read or (document.read if document else None) or view.edition.read,
+        url=source.url or (document.url if document else None) or "",
+    )
+
+
+def deemed_by(requirement: Requirement, view: View) -> str | None:
+    """Return the id of the circumstance which alone makes the requirement hold."""
+    circumstances = [deems for deems in view.title.deems if requirement.id in deems.satisfies]
+    if not circumstances:
+        return None
+    own = undeemed_days(requirement, view.context)
+    if own.verdict(view.row, view.on) is Verdict.MET:
+        return None
+    holding = (
+        deems.id for deems in circumstances if view.verdict(deems.when) is Verdict.MET
+    )
+    return next(holding, None)
+
+
+def conflicting_sources(requirement: Requirement, view: View) -> tuple[SourceNote, ...]:
+    """Return the sources which disagree, if the requirement stores a conflict."""
+    if not isinstance(requirement, Conflict):
+        return ()
+    return tuple(source_note(part.source or requirement.source, view) for part in requirement.of)
+
+

@@ -1,0 +1,176 @@
+"""One applicant's case, seen from one day: what findings and remedies are drawn from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import singledispatch
+from typing import Any
+
+import numpy as np
+
+from comity.core.days.calendar import FOREVER, Day, add_months_clamp, iso
+from comity.core.eligibility.assessment import Verdict
+from comity.core.eligibility.context import Context, Each, days_of
+from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
+from comity.core.facts.model import Applicant
+from comity.core.rulebook.kinds.base import Requirement
+from comity.core.rulebook.model import Edition, Title
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One applicant, one title of one edition, one day, one assumption.
+
+    `row` is the certain row of the assumption in the context's columns.
+    """
+
+    applicant: Applicant
+    edition: Edition
+    title: Title
+    context: Context
+    on: Day
+    today: Day
+    assumption: str
+    confirmed_only: bool
+    recontext: Callable[[Columns], Context]
+
+    @property
+    def row(self) -> int:
+        """The certain row of the assumption."""
+        return ASSUMPTIONS.index(self.assumption)
+
+    @property
+    def twin(self) -> int:
+        """The possible row of the assumption."""
+        return self.row + self.context.n_rows // 2
+
+    def verdict(self, requirement: Requirement) -> Verdict:
+        """Return the verdict on a requirement on the day."""
+        return days_of(requirement, self.context).verdict(self.row, self.on)
+
+    def bound_to(self, each: Each) -> View:
+        """Return the view inside a `for each`."""
+        return replace(self, context=replace(self.context, each=each))
+
+    def with_applicant(self, applicant: Applicant) -> View:
+        """Return the same view of another file of facts, as if these were the facts."""
+        columns = columns_of(
+            [applicant],
+            today=self.today,
+            assumptions=ASSUMPTIONS,
+            confirmed_only=self.confirmed_only,
+            margin=self.edition.margin,
+        )
+        context = replace(self.recontext(columns), each=self.context.each)
+        return replace(self, applicant=applicant, context=context)
+
+    def first_day(self, requirement: Requirement, since: Day) -> Day | None:
+        """Return the first day from one on which the requirement holds for certain."""
+        days = days_of(requirement, self.context)
+        held = days.yes if days.na is None else days.yes | days.na
+        day = int(held.next_day(since)[self.row])
+        return None if day >= FOREVER else day
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What stands behind a verdict: amounts in the rulebook's unit, and a sentence.
+
+    `amount` and `needed` are None where nothing is measured. `shortfall` is never negative.
+    """
+
+    reason: str = ""
+    amount: float | None = None
+    needed: float | None = None
+    unit: str | None = None
+    shortfall: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A way to meet a requirement: facts that would be added, and how to say so.
+
+    ``{day}`` in the texts stands for the first day on which the requirement then holds. Without
+    `change` the applicant only waits; without `is_sure` nobody can say when it will be so.
+    """
+
+    what: str
+    detail: str = ""
+    plain: str = ""
+    change: Callable[[Applicant], Applicant] | None = None
+    since: Day = 0
+    is_sure: bool = True
+
+
+@singledispatch
+def finding(_requirement: Requirement, _view: View) -> Finding:
+    """Return what stands behind the verdict on a requirement."""
+    return Finding()
+
+
+@singledispatch
+def proposals(_requirement: Requirement, _view: View) -> tuple[Proposal, ...]:
+    """Return ways to meet a requirement that is not met; waiting is tried anyway."""
+    return ()
+
+
+def measured(
+    amount: float, needed: float, unit: str, *, reason: str, lower_is_better: bool = False
+) -> Finding:
+    """Return a finding with its shortfall, amounts cut (not rounded) to hundredths."""
+    over = amount - needed if lower_is_better else needed - amount
+    return Finding(
+        reason=reason,
+        amount=hundredths(amount),
+        needed=hundredths(needed),
+        unit=unit,
+        shortfall=max(0.0, -hundredths(-over)),
+    )
+
+
+def hundredths(value: float) -> float:
+    """Return a number cut down to hundredths, so that 23.999 never reads as 24."""
+    return float(np.floor(round(float(value) * 100, 6)) / 100)
+
+
+def figure(value: float) -> str:
+    """Return a number for a sentence, without needless decimals."""
+    text = f"{hundredths(value):.2f}".rstrip("0").rstrip(".")
+    return text or "0"
+
+
+def months_between(first: Day, last: Day) -> float:
+    """Return the calendar months after a day up to another, parts of a month as a fraction."""
+    if last <= first:
+        return 0.0
+    months = 0
+    step = 1200
+    while step:
+        if int(add_months_clamp(first, months + step)) <= last:
+            months += step
+        else:
+            step //= 2
+    begin = int(add_months_clamp(first, months))
+    length = int(add_months_clamp(first, months + 1)) - begin
+    return months + (last - begin) / length if length > 0 else float(months)
+
+
+def with_entry(section: str, entry: Any) -> Callable[[Applicant], Applicant]:
+    """Return the change which adds an entry to a section."""
+
+    def change(applicant: Applicant) -> Applicant:
+        if section == "papers":
+            return replace(applicant, papers=(*(applicant.papers or ()), entry))
+        if section in {"language", "examinations"}:
+            held = getattr(applicant.results, section) or ()
+            return replace(applicant, results=replace(applicant.results, **{section: (*held, entry)}))
+        held = getattr(applicant.facts, section) or ()
+        return replace(applicant, facts=replace(applicant.facts, **{section: (*held, entry)}))
+
+    return change
+
+
+def day_text(day: Day) -> str:
+    """Return a day for a sentence."""
+    return iso(day)
