@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from comity.core.rulebook.findings import Finding
 
 SUFFIXES: Final = (".yaml", ".yml")
-SORTS: Final = {"rulebook": Edition, "applicant file": Applicant}
+SORTS: Final = {"a rulebook": Edition, "an applicant file": Applicant}
 N_KINDS: Final = len(KINDS)
 """How many kinds the reader knows; counting them here makes sure that all were imported."""
 
