@@ -67,8 +67,7 @@ class UnitsLedger:
             assert requirement.look_back is not None
             return trailing_end(earned, requirement.look_back)
         starts = cycle_event(requirement, context)[self.table.rows]
-        anchors = cycle_anchor(requirement.cycle, starts)
-        ends = cycle_end(requirement.cycle, anchors, earned)
+        ends = cycle_end(requirement.cycle, starts, earned)
         return np.where((earned >= starts) & (starts < FOREVER), ends, 0)
 
     def sum_in(self, categories: tuple[str, ...]) -> Steps:
@@ -125,11 +124,13 @@ def _cycle_starts(ends_on: str) -> Ints:
     return np.array([day_of_year(year, ends_on) + 1 for year in _YEARS], np.int64)
 
 
-def cycle_end(cycle: Cycle, anchors: Ints, days: Ints) -> Ints:
-    """Return the exclusive end of the cycle in which each day lies."""
+def cycle_end(cycle: Cycle, events: Ints, days: Ints) -> Ints:
+    """Return the exclusive end of the cycle in which each day lies, cycles running from events."""
     length = cycle.length.months
-    first = length if cycle.first_is_long else length - 12
-    ends = add_months_roll(anchors, first)
+    anchors = cycle_anchor(cycle, events)
+    ends = add_months_roll(anchors, length)
+    if not cycle.first_is_long:
+        ends = np.where(events == anchors, ends, add_months_roll(anchors, length - 12))
     running = (ends <= days) & (ends < FOREVER)
     while running.any():
         ends = np.where(running, add_months_roll(ends, length), ends)

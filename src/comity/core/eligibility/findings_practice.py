@@ -9,12 +9,11 @@ from typing import Final
 from comity.core.days.accumulate import amount_on
 from comity.core.days.calendar import FOREVER, Day, iso
 from comity.core.days.partial import OPEN, PartialDate
-from comity.core.eligibility.educating import SCALE, UnitsLedger, cycle_anchor, cycle_end, cycle_event
+from comity.core.eligibility.educating import SCALE, UnitsLedger
 from comity.core.eligibility.practising import (
     clipped_practice,
     contact_days,
     first_event_at_latest,
-    last_allowed,
     practice_days,
     practice_needed,
     updating_done,

@@ -234,7 +234,7 @@ def _yearly(requirement: DatesOpen, n_rows: int) -> DaySet:
     """Return the days between two days of every year, both included."""
     first, last = requirement.every_year_from or "01-01", requirement.every_year_until or "12-31"
     years = range(_FIRST_YEAR, _LAST_YEAR + 1)
-    starts = np.array([day_of_year(year, first) for year in years], np.int64)
+    starts = np.array([day_of_year(year, first, rolls=True) for year in years], np.int64)
     ends = np.array([day_of_year(year + (last < first), last) + 1 for year in years], np.int64)
     rows = np.repeat(np.arange(n_rows, dtype=np.int64), starts.size)
     return DaySet.from_runs(
@@ -242,13 +242,16 @@ def _yearly(requirement: DatesOpen, n_rows: int) -> DaySet:
     )
 
 
-def day_of_year(year: int, month_day: str) -> Day:
-    """Return the day of ``month-day`` in a year; 29 February is 28 February in short years."""
+def day_of_year(year: int, month_day: str, *, rolls: bool = False) -> Day:
+    """Return the day of ``month-day`` in a year.
+
+    In a common year 29 February is the 28th as an end, 1 March where something begins (`rolls`).
+    """
     month, day = (int(part) for part in month_day.split("-"))
     try:
         return day_from_date(date(year, month, day))
     except ValueError:
-        return day_from_date(date(year, month, day - 1))
+        return day_from_date(date(year, month, day - 1)) + rolls
 
 
 @leaf_days.register

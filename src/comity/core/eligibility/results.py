@@ -5,6 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from comity.core.days.calendar import FOREVER, Day
+from comity.core.eligibility import (
+    findings_combined,
+    findings_person,
+    findings_practice,
+    findings_tests,
+)
 from comity.core.eligibility.assessment import RequirementResult, SourceNote, Verdict, Window
 from comity.core.eligibility.context import days_of, undeemed_days
 from comity.core.eligibility.findings_combined import parts_shown
@@ -17,6 +23,9 @@ from comity.core.rulebook import editions
 from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.combining import Conflict
 from comity.core.rulebook.prose import sentence
+
+EXPLAINERS = (findings_combined, findings_person, findings_practice, findings_tests)
+"""Each of these enters what it can say of its kinds when it is imported."""
 
 _NEEDS_NOTHING = {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}
 

@@ -40,15 +40,19 @@ class Days:
         See the table of verdicts in docs/reference/verdicts.md.
         """
         twin = row + self.yes.n_rows // 2
-        if self.na is not None and _has(self.na, row, day):
-            return Verdict.NOT_APPLICABLE
+        may_not_apply = False
+        if self.na is not None:
+            if _has(self.na, row, day):
+                return Verdict.NOT_APPLICABLE
+            may_not_apply = _has(self.na, twin, day)
         if not _has(self.ok, twin, day):
-            return Verdict.NOT_MET
+            return Verdict.UNKNOWN if may_not_apply else Verdict.NOT_MET
         if not _has(self.ok, row, day):
             return Verdict.UNKNOWN
         if _has(self.yes, row, day):
             return Verdict.MET
-        return Verdict.UNKNOWN if _has(self.yes, twin, day) else Verdict.REFER
+        is_settled = not (may_not_apply or _has(self.yes, twin, day))
+        return Verdict.REFER if is_settled else Verdict.UNKNOWN
 
 
 def _has(days: DaySet, row: int, day: Day) -> bool:
