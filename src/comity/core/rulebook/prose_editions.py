@@ -117,7 +117,7 @@ def _documents(edition: Edition) -> Iterator[Line]:
             given(document.url, str),
             by=", ",
         )
-        yield Line(f"{name}: {said}.", id=name)
+        yield Line(f"{name}: {said}.")
 
 
 def _title_sections(title: Title, documents: Mapping[str, Document]) -> Iterator[Section]:

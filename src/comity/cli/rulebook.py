@@ -1,0 +1,174 @@
+"""The commands ``comity rulebook check|show|diff|schema``."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import textwrap
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from comity.core.days.calendar import Day, day_from_date
+from comity.core.problems import Problem, has_errors
+from comity.core.rulebook.prose import Line
+from comity.core.rulebook.prose_editions import sections
+from comity.files.rendering import as_json, render
+from comity.files.rulebooks import load_rulebooks
+from comity.service import rulebooks
+
+app = typer.Typer(
+    help="Check, read and compare rulebooks: an authority's requirements as files.",
+    no_args_is_help=True,
+)
+
+Paths = Annotated[
+    list[Path],
+    typer.Argument(metavar="PATH…", help="An edition, an authority's folder, or a folder of them."),
+]
+Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for programs.")]
+Today = Annotated[
+    str | None,
+    typer.Option(
+        metavar="DATE",
+        envvar="COMITY_TODAY",
+        help="The day that counts as today, as 2026-11-25; by default the real one.",
+    ),
+]
+_NARROWEST = 40
+
+
+@app.command()
+def check(paths: Paths, *, as_data: Json = False, today: Today = None) -> None:
+    """Look for mistakes in rulebooks, and run their worked cases.
+
+    Everything wrong is told at once, each with its line and how to mend it. Exit status 1 if
+    something has to be mended; warnings are told and do no harm.
+    """
+    found = rulebooks.check(paths, today=_day(today))
+    if as_data:
+        _print_json(
+            {
+                "editions": len(found.loaded.files),
+                "cases": found.n_cases,
+                "problems": as_json(found.problems),
+            }
+        )
+    else:
+        if found.problems:
+            typer.echo(render(found.problems, found.loaded.texts))
+        typer.echo(_summary(found))
+    raise typer.Exit(0 if found.is_sound else 1)
+
+
+def _summary(found: rulebooks.CheckedRulebooks) -> str:
+    looked_at = (
+        f"{_counted(len(found.loaded.files), 'edition')} and "
+        f"{_counted(found.n_cases, 'worked case')} looked at"
+    )
+    n_errors = sum(problem.severity == "error" for problem in found.problems)
+    n_warnings = len(found.problems) - n_errors
+    verdict = f"{_counted(n_errors, 'thing')} to mend" if n_errors else "nothing to mend"
+    warnings = f", {_counted(n_warnings, 'warning')}" if n_warnings else ""
+    return f"{looked_at}: {verdict}{warnings}."
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+@app.command()
+def show(paths: Paths, *, as_data: Json = False) -> None:
+    """Print rulebooks as sentences, to be laid beside the authority's own text.
+
+    Every requirement has its number, how it is read day by day, and where it is written.
+    """
+    loaded = load_rulebooks(paths)
+    _tell(loaded.problems, loaded.texts)
+    if as_data:
+        _print_json([rulebooks.shown(each.edition) for each in loaded.files])
+        return
+    for position, each in enumerate(loaded.files):
+        if position:
+            typer.echo()
+        for section in sections(each.edition):
+            typer.echo(f"{section.heading}\n")
+            for line in section.lines:
+                typer.echo(_laid_out(line))
+            typer.echo()
+
+
+def _laid_out(line: Line) -> str:
+    """Return a line of prose within the width of the terminal, its number hanging."""
+    indent = "   " * line.depth
+    number = f"{line.number}  " if line.number else ""
+    name = f" [{line.id}]" if line.id else ""
+    first = f"  {indent}{number}"
+    return textwrap.fill(
+        f"{line.text}{name}",
+        width=max(_NARROWEST, shutil.get_terminal_size().columns),
+        initial_indent=first,
+        subsequent_indent=" " * len(first),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+@app.command()
+def diff(
+    old: Annotated[Path, typer.Argument(metavar="OLD", help="The file of the earlier edition.")],
+    new: Annotated[Path, typer.Argument(metavar="NEW", help="The file of the later edition.")],
+    *,
+    as_data: Json = False,
+) -> None:
+    """Say what changed from one edition to another, in sentences.
+
+    What is asked comes first; sources and days of reading, which ask nothing, come last.
+    """
+    found = rulebooks.compare(old, new)
+    _tell(found.problems, found.texts)
+    if as_data:
+        _print_json([rulebooks.change_as_json(change) for change in found.changes])
+        return
+    asked = [change.sentence for change in found.changes if change.sort != "source"]
+    read = [change.sentence for change in found.changes if change.sort == "source"]
+    typer.echo("\n".join(asked) or "Nothing that is asked has changed.")
+    if read:
+        typer.echo("\nSources and days of reading:")
+        typer.echo("\n".join(read))
+
+
+@app.command()
+def schema(
+    *,
+    applicant: Annotated[
+        bool, typer.Option("--applicant", help="The schema of applicant files instead.")
+    ] = False,
+) -> None:
+    """Print the JSON Schema of rulebook files, so that an editor completes and checks them."""
+    _print_json(rulebooks.applicant_schema() if applicant else rulebooks.rulebook_schema())
+
+
+def _tell(problems: tuple[Problem, ...], texts: Any) -> None:  # noqa: ANN401  (see `render`)
+    """Print problems beside the answer, and leave if one of them stops the work."""
+    if problems:
+        typer.echo(render(problems, texts), err=True)
+    if has_errors(problems):
+        raise typer.Exit(1)
+
+
+def _day(text: str | None) -> Day:
+    """Return the day that counts as today."""
+    if text is None:
+        return day_from_date(datetime.now(UTC).date())  # noqa: TID251  (here the clock is read)
+    try:
+        return day_from_date(date.fromisoformat(text))
+    except ValueError as error:
+        message = f"{text!r} is no day; write year-month-day, as 2026-11-25"
+        raise typer.BadParameter(message, param_hint="--today") from error
+
+
+def _print_json(data: object) -> None:
+    typer.echo(json.dumps(data, indent=2, ensure_ascii=False))
