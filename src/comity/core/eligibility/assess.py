@@ -16,6 +16,8 @@ from comity.core.eligibility.assessment import (
     Verdict,
 )
 from comity.core.eligibility.context import Context
+from comity.core.eligibility.reading import sections_of
+from comity.core.eligibility.remedies import mend
 from comity.core.eligibility.results import Judged, judge, shown, windows
 from comity.core.eligibility.title_days import (
     EditionDays,
@@ -32,8 +34,9 @@ from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
 from comity.core.facts.model import Applicant
 from comity.core.rulebook import editions
 from comity.core.rulebook.kinds.combining import ByHand
-from comity.core.rulebook.model import Rulebook
+from comity.core.rulebook.model import Rulebook, Title
 
+_ROUNDS: Final = 3
 _ORDER: Final = (
     Verdict.NOT_MET,
     Verdict.UNKNOWN,
@@ -145,6 +148,7 @@ class _Assessing:
             assumption=self.question.assumption,
             confirmed_only=self.question.confirmed_only,
             recontext=recontext,
+            reads=_reads(chosen.title),
         )
 
     def assessment(self) -> Assessment:
@@ -237,19 +241,60 @@ class _Assessing:
         return Verdict.REFER if days.ok.next_day(on)[self.view.twin] < FOREVER else Verdict.NOT_MET
 
     def _earliest(self, failing: Sequence[Judged]) -> Day | None:
-        """Return the first day on which everything holds once all remedies are done."""
-        held = self.days.submission.yes
-        waiting = int(held.next_day(self.question.on)[self.view.row])
-        if any(each.mended is None for each in failing if self._is_first(each)):
-            return None if waiting >= FOREVER else waiting
-        applicant = self.applicant
-        for each in failing:
+        """Return the first day on which everything holds once all remedies are done.
+
+        What is short-lived is asked for again by the time that the slowest remedy takes.
+        """
+        waiting = self._next_day(self.days.submission)
+        first = [each for each in failing if self._is_first(each)]
+        if any(each.mended is None or each.mended.remedy.earliest is None for each in first):
+            return waiting
+        applicant, day = self._applied(first, self.applicant)
+        for _round in range(_ROUNDS):
+            found = self._next_day(self._mended_days(applicant).submission)
+            if found is not None:
+                return found if waiting is None else min(found, waiting)
+            applicant, day = self._mended_again(first, applicant, day)
+        return waiting
+
+    def _mended_days(self, applicant: Applicant) -> TitleDays:
+        """Return the title's days on other facts; what these do not touch is not worked out again."""
+        standing = {self.chosen.title.id: self.view.standing(applicant)}
+        return title_days(
+            self.rulebook.editions,
+            self.question.title,
+            self._columns(applicant, exact=False),
+            events=_events(applicant),
+            known={self.chosen.edition.rulebook: standing},
+        )
+
+    def _applied(self, judged: Sequence[Judged], applicant: Applicant) -> tuple[Applicant, Day]:
+        """Return the facts after all remedies, and the day by which the slowest is done."""
+        day = self.question.on
+        for each in judged:
             if each.mended is not None:
                 applicant = each.mended.apply(applicant)
-        day = waiting
-        if applicant is not self.applicant:
-            mended = self._title_days(applicant, exact=False).submission.yes
-            day = min(day, int(mended.next_day(self.question.on)[self.view.row]))
+                day = max(day, each.mended.remedy.earliest or day)
+        return applicant, day
+
+    def _mended_again(
+        self, judged: Sequence[Judged], applicant: Applicant, day: Day
+    ) -> tuple[Applicant, Day]:
+        """Return the facts with what has lapsed by a day mended anew on that day."""
+        latest = day
+        for each in judged:
+            view = replace(self.view.with_applicant(applicant), on=day)
+            requirement = each.top.listed.requirement
+            if view.verdict(requirement) in {Verdict.MET, Verdict.NOT_APPLICABLE}:
+                continue
+            mended = mend(requirement, view, wait_until=view.first_day(requirement, day))
+            if mended is not None and mended.remedy.earliest is not None:
+                applicant = mended.apply(applicant)
+                latest = max(latest, mended.remedy.earliest)
+        return applicant, latest
+
+    def _next_day(self, days: Days) -> Day | None:
+        day = int(days.yes.next_day(self.question.on)[self.view.row])
         return None if day >= FOREVER else day
 
     def _run(self, row: int) -> tuple[Day, Day] | None:
@@ -315,6 +360,21 @@ class _Assessing:
         return notes
 
 
+def _reads(title: Title) -> dict[int, frozenset[str] | None]:
+    """Return the sections that can change the days of each requirement, by its identity.
+
+    What another circumstance can satisfy depends on more than its own facts.
+    """
+    satisfied = {name for deems in title.deems for name in deems.satisfies}
+    found: dict[int, frozenset[str] | None] = {}
+    for listed in editions.everything_in(title):
+        requirement = listed.requirement
+        inside = {part.id for _path, part in editions.walk(requirement)}
+        sections = None if inside & satisfied else sections_of(requirement)
+        found[id(requirement)] = sections
+    return found
+
+
 def _is_failing(result: RequirementResult) -> bool:
     return result.verdict not in {Verdict.MET, Verdict.NOT_APPLICABLE}
 
@@ -355,9 +415,7 @@ def _folded(days: TitleDays, columns: Columns) -> TitleDays:
             edition,
             tops=tuple(replace(top, days=fold(top.days)) for top in edition.tops),
             pathways={name: fold(each) for name, each in edition.pathways.items()},
-            outside=None
-            if edition.outside is None
-            else fold(Days.of(edition.outside)).yes,
+            outside=None if edition.outside is None else fold(Days.of(edition.outside)).yes,
         )
         for edition in days.editions
     )
@@ -384,5 +442,3 @@ def _next_question(results: Sequence[RequirementResult]) -> str | None:
             counts[path] = counts.get(path, 0) + 1
     askable = {path: n for path, n in counts.items() if not path.startswith("reviews/")}
     return max(askable, key=lambda path: askable[path], default=None)
-
-

@@ -15,6 +15,7 @@ from comity.core.eligibility.practising import (
     last_allowed,
     trailing_end,
 )
+from comity.core.eligibility.reading import OVER
 from comity.core.eligibility.triple import Days, complemented, every, negated, some
 from comity.core.rulebook.kinds.combining import (
     All,
@@ -131,16 +132,9 @@ def _gap_shorter(contact: DaySet, period: Period, bands: Bands, *, or_equal: boo
     return DaySet.from_runs(contact.n_rows, contact.rows, starts=contact.starts, ends=ends)
 
 
-_OVER = {
-    "country of stay": ("stays", "country"),
-    "country of practice": ("practice", "country"),
-    "authority of registration": ("registrations", "authority"),
-}
-
-
 @leaf_days.register
 def _for_each(requirement: ForEach, context: Context) -> Days:
-    section, name = _OVER[requirement.over]
+    section, name = OVER[requirement.over]
     table = context.columns.table(section)
     codes, values = table.codes(name)
     held = codes >= -1

@@ -26,6 +26,10 @@ class Each:
     value: str
 
 
+Memo = dict[tuple[int, Each | None], Days]
+"""Days already found, by the identity of the requirement and what a `for each` has come to."""
+
+
 @dataclass(frozen=True, slots=True)
 class Context:
     """The facts, and what surrounds the requirement in its rulebook.
@@ -51,7 +55,7 @@ class Context:
     same_as: Callable[[str], Days] | None = None
     each: Each | None = None
     deems: Mapping[str, tuple[Callable[[], Days], ...]] = field(default_factory=dict)
-    memo: dict[tuple[int, Each | None], Days] = field(default_factory=dict)
+    memo: Memo = field(default_factory=dict)
 
     @property
     def n_rows(self) -> int:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from comity.core.days.dayset import DaySet
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.combining import _OVER, band_days
+from comity.core.eligibility.combining import band_days
 from comity.core.eligibility.context import Each
 from comity.core.eligibility.practising import contact_days
+from comity.core.eligibility.reading import OVER
 from comity.core.eligibility.view import Finding, Proposal, View, finding, proposals
 from comity.core.facts.model import Applicant
-from comity.core.days.dayset import DaySet
+from comity.core.rulebook.editions import target_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import (
     All,
@@ -24,7 +26,6 @@ from comity.core.rulebook.kinds.combining import (
     Not,
     SameAs,
 )
-from comity.core.rulebook.editions import target_of
 
 _GOOD = {Verdict.MET, Verdict.NOT_APPLICABLE}
 Change = Callable[[Applicant], Applicant]
@@ -93,7 +94,7 @@ def _bands(requirement: Bands, view: View) -> Finding:
 
 def keys_of(requirement: ForEach, view: View) -> list[Each]:
     """Return the countries or authorities which the applicant's facts name."""
-    section, name = _OVER[requirement.over]
+    section, name = OVER[requirement.over]
     entries = getattr(view.applicant.facts, section) or ()
     values = dict.fromkeys(getattr(entry, name) for entry in entries)
     return [Each(name, value) for value in values if value is not None]
@@ -112,7 +113,7 @@ def failing_keys(requirement: ForEach, view: View) -> list[Each]:
 
 @finding.register
 def _for_each(requirement: ForEach, view: View) -> Finding:
-    section, _name = _OVER[requirement.over]
+    section, _name = OVER[requirement.over]
     if getattr(view.applicant.facts, section) is None:
         return Finding(reason=f"the applicant's {section} are not on file")
     keys = failing_keys(requirement, view)

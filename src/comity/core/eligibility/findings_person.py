@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 import numpy as np
 
 from comity.core.days.calendar import FOREVER, Day, iso
@@ -265,5 +264,3 @@ def _refer_proposals(requirement: Refer, _view: View) -> tuple[Proposal, ...]:
             is_sure=False,
         ),
     )
-
-

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 from typing import Final
@@ -31,7 +33,13 @@ from comity.core.eligibility.view import (
     proposals,
     with_entry,
 )
-from comity.core.facts.model import EducationUnits, PracticeSpell, Updating
+from comity.core.facts.model import (
+    Applicant,
+    EducationUnits,
+    PracticeSpell,
+    Supervisor,
+    Updating,
+)
 from comity.core.rulebook.kinds.educating import ContinuingEducation
 from comity.core.rulebook.kinds.practising import (
     Interruption,
@@ -73,7 +81,9 @@ def _longest_run(requirement: Practice, view: View) -> Finding:
     for start, end in spells.runs_of(view.row):
         first, last = max(start, opens), min(end, view.on + 1)
         best = max(best, _run_in_unit(first, last, unit))
-    reason = f"the longest run without a break lasts {figure(best)} {unit}; {requirement.amount} asked"
+    reason = (
+        f"the longest run without a break lasts {figure(best)} {unit}; {requirement.amount} asked"
+    )
     return measured(best, float(requirement.amount.number), unit, reason=reason)
 
 
@@ -114,28 +124,51 @@ def proposed_spell(scope: Scope | None, *, start: Day, minutes: int) -> Practice
 def _practice_proposals(requirement: Practice, view: View) -> tuple[Proposal, ...]:
     full_time = requirement.full_time or 40 * 60
     start = max(view.on, view.today)
-    found = [_work(requirement, start=start, minutes=full_time, share="full time", full_time=full_time)]
+    rates = [full_time]
+    goes_on = view.assumption == "continues" and open_rate(view) is not None
     rate = _last_rate(view)
-    if rate and rate < full_time:
-        share = f"at {figure(100 * rate / full_time)} %"
-        found.insert(0, _work(requirement, start=start, minutes=rate, share=share, full_time=full_time))
-    return tuple(found)
+    if not goes_on and rate and rate < full_time:
+        rates.insert(0, rate)
+    return tuple(_work(requirement, start=start, minutes=each) for each in rates)
 
 
-def _work(
-    requirement: Practice, *, start: Day, minutes: int, share: str, full_time: int
-) -> Proposal:
+def _work(requirement: Practice, *, start: Day, minutes: int) -> Proposal:
+    """Return working at a rate from a day on, in place of the posts which go on."""
+    full_time = requirement.full_time or 40 * 60
     spell = proposed_spell(requirement.scope, start=start, minutes=minutes)
     under = " under supervision" if spell.supervised else ""
     hours = figure(minutes / 60)
-    part = "full time" if minutes >= full_time else f"{hours} hours a week"
+    is_full = minutes >= full_time
+    share = "full time" if is_full else f"at {round(100 * minutes / full_time)} %"
+    part = "full time" if is_full else f"{hours} hours a week"
     return Proposal(
         what=f"Work{under} until {{day}} {share}",
         detail=f"from {iso(start)} on, {hours} hours a week in a post that counts",
         plain=f"Work{under} {part} until {{day}}.",
-        change=with_entry("practice", spell),
+        change=in_place_of_open_posts(spell),
         since=start,
     )
+
+
+def in_place_of_open_posts(spell: PracticeSpell) -> Callable[[Applicant], Applicant]:
+    """Return the change which lets a post begin and those which go on end the day before."""
+    begins = spell.start.earliest if spell.start else 0
+    last = PartialDate.exact(max(begins - 1, 0))
+
+    def change(applicant: Applicant) -> Applicant:
+        posts = tuple(
+            replace(post, end=last) if post.end is not None and post.end.is_open else post
+            for post in applicant.facts.practice or ()
+            if not (post.end is not None and post.end.is_open and _starts_by(post, begins))
+        )
+        return replace(applicant, facts=replace(applicant.facts, practice=(*posts, spell)))
+
+    return change
+
+
+def _starts_by(post: PracticeSpell, day: Day) -> bool:
+    """Tell whether a post has no day before another one begins."""
+    return post.start is not None and post.start.earliest >= day
 
 
 def _last_rate(view: View) -> int | None:
@@ -200,7 +233,9 @@ def _recency_proposals(requirement: Recency, view: View) -> tuple[Proposal, ...]
     if "practice" not in requirement.counts:
         return ()
     start = max(view.on, view.today)
-    spell = proposed_spell(requirement.scope, start=start, minutes=requirement_minutes(requirement.scope))
+    spell = proposed_spell(
+        requirement.scope, start=start, minutes=requirement_minutes(requirement.scope)
+    )
     return (
         Proposal(
             what="Return to practice; it counts from the first day",
@@ -287,13 +322,9 @@ def _needs_supervisor(requirement: UpdatingOwed, how: str) -> bool:
     return how == "supervised practice" and requirement.supervisor is not None
 
 
-def proposed_supervisor():  # noqa: ANN201
+def proposed_supervisor() -> Supervisor:
     """Return a supervisor who fulfils every condition."""
-    from comity.core.facts.model import Supervisor  # noqa: PLC0415
-
-    return Supervisor(
-        registered_since=PartialDate.exact(0), same_profession=True, sanctioned=False
-    )
+    return Supervisor(registered_since=PartialDate.exact(0), same_profession=True, sanctioned=False)
 
 
 def _hours_text(minutes: int) -> str:
@@ -339,7 +370,7 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
         return ()
     words = [_units_text(entry) for entry in entries]
 
-    def change(applicant):  # noqa: ANN001, ANN202
+    def change(applicant: Applicant) -> Applicant:
         for entry in entries:
             applicant = with_entry("education", entry)(applicant)
         return applicant

@@ -28,7 +28,13 @@ from comity.core.eligibility.view import (
     proposals,
     with_entry,
 )
-from comity.core.facts.model import Certificate, ExaminationResult, LanguageResult, Paper
+from comity.core.facts.model import (
+    Applicant,
+    Certificate,
+    ExaminationResult,
+    LanguageResult,
+    Paper,
+)
 from comity.core.rulebook.kinds.testing import (
     CertificateHeld,
     ExaminationPassed,
@@ -44,7 +50,8 @@ def _sittings(view: View, test: LanguageTest) -> list[LanguageResult]:
     return [
         result
         for result in view.applicant.results.language or ()
-        if folded(result.test) == name and (not view.confirmed_only or result.evidence == "confirmed")
+        if folded(result.test) == name
+        and (not view.confirmed_only or result.evidence == "confirmed")
     ]
 
 
@@ -68,7 +75,9 @@ def _language(requirement: LanguageProved, view: View) -> Finding:
             if nearest is None or key < nearest[0]:
                 nearest = (key, test.test, found)
     if nearest is None:
-        return Finding(reason=f"no result of {either([test.test for test in requirement.tests])} on file")
+        return Finding(
+            reason=f"no result of {either([test.test for test in requirement.tests])} on file"
+        )
     return nearest[2]
 
 
@@ -132,7 +141,8 @@ def _resit(test: LanguageTest, sitting: LanguageResult, day: Day) -> Proposal | 
     floors = [f"{result} in {name}" for name, result in (combining.floor or {}).items()]
     return Proposal(
         what=f"Sit {test.test} again by {iso(last)} and reach {aims}",
-        detail=f"combined with {sitting.taken}" + (f"; at least {together(floors)}" if floors else ""),
+        detail=f"combined with {sitting.taken}"
+        + (f"; at least {together(floors)}" if floors else ""),
         plain=f"Sit {test.test} once more by {iso(last)}. What you need to improve: {together(list(below))}.",
         change=with_entry("language", entry),
         since=day,
@@ -164,7 +174,9 @@ def _sit_whole(test: LanguageTest, day: Day) -> Proposal:
 def _examination(requirement: ExaminationPassed, view: View) -> Finding:
     used, allowed = attempts_used(requirement, view), requirement.attempts
     if "passed" not in requirement.outcomes:
-        return Finding(reason=f"no entry for {requirement.examination} that is {either(requirement.outcomes)}")
+        return Finding(
+            reason=f"no entry for {requirement.examination} that is {either(requirement.outcomes)}"
+        )
     of = f" of {allowed}" if allowed is not None else ""
     reason = f"{used}{of} attempts used" if used else "not sat yet"
     if view.verdict(requirement).value == "met":
@@ -216,7 +228,7 @@ def _examination_proposal(
         remaining = requirement.attempts - used
         left = f"{remaining} of {requirement.attempts} attempts left" if remaining > 0 else ""
 
-    def change(applicant):  # noqa: ANN001, ANN202
+    def change(applicant: Applicant) -> Applicant:
         for entry in entries:
             applicant = with_entry("examinations", entry)(applicant)
         return applicant
@@ -315,7 +327,11 @@ def _certificate_proposals(requirement: CertificateHeld, view: View) -> tuple[Pr
     if each is not None:
         entry = replace(entry, **{each.field: each.value})
     whose = f" from {each.value}" if each else ""
-    good = f"; it is good for {requirement.greatest_age} from its day" if requirement.greatest_age else ""
+    good = (
+        f"; it is good for {requirement.greatest_age} from its day"
+        if requirement.greatest_age
+        else ""
+    )
     sent = f", sent {requirement.sent}" if requirement.sent else ""
     return (
         Proposal(
@@ -358,7 +374,9 @@ def _paper(requirement: PaperHeld, view: View) -> Finding:
     lacks = {int(index): [n for n, ok in passing.items() if not ok[index]] for index in mine}
     best = min(lacks, key=lambda index: (len(lacks[index]), -int(table.until("expires")[index])))
     if lacks[best]:
-        return Finding(reason=f"{requirement.paper}: {together([_PAPER_LACKS[x] for x in lacks[best]])}")
+        return Finding(
+            reason=f"{requirement.paper}: {together([_PAPER_LACKS[x] for x in lacks[best]])}"
+        )
     last = int(expiry_days(table)[best])
     until = "" if last >= FOREVER - 1 else f", valid until {iso(last)}"
     return Finding(reason=f"{requirement.paper} on file{until}")
@@ -391,7 +409,9 @@ def _paper_proposals(requirement: PaperHeld, view: View) -> tuple[Proposal, ...]
         f"in the form of {either(requirement.forms)}" if requirement.forms else "",
         f"certified by {either(requirement.certified_by)}" if requirement.certified_by else "",
         f"in {either(requirement.languages)}, or translated" if requirement.languages else "",
-        f"valid for {requirement.remaining_validity} more" if requirement.remaining_validity else "",
+        f"valid for {requirement.remaining_validity} more"
+        if requirement.remaining_validity
+        else "",
     ]
     renew = "Renew" if requirement.remaining_validity and view.applicant.papers else "Get"
     return (
@@ -403,5 +423,3 @@ def _paper_proposals(requirement: PaperHeld, view: View) -> tuple[Proposal, ...]
             since=day,
         ),
     )
-
-

@@ -21,7 +21,7 @@ from comity.core.eligibility.context import (
     is_one_of,
     leaf_days,
 )
-from comity.core.eligibility.triple import Days, complemented
+from comity.core.eligibility.triple import Days
 from comity.core.facts.columns import Table
 from comity.core.facts.model import Supervisor
 from comity.core.rulebook.kinds.practising import (
@@ -186,7 +186,11 @@ def clipped_practice(requirement: Practice, context: Context) -> DaySet:
     if requirement.after is not None:
         first = first_event(context, requirement.after)
         spells = spells & DaySet.between(first, FOREVER)
-    return spells if requirement.greatest_pause is None else _bridged(spells, requirement.greatest_pause)
+    return (
+        spells
+        if requirement.greatest_pause is None
+        else _bridged(spells, requirement.greatest_pause)
+    )
 
 
 def _bridged(spells: DaySet, pause: Period) -> DaySet:

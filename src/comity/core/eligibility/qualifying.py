@@ -135,9 +135,7 @@ def _completed_between(table: Table, first: Day | None, last: Day | None) -> Boo
     return (table.until("completed") >= early) & (table.since("completed") <= late)
 
 
-def registrations_passing(
-    requirement: RegistrationHeld, table: Table, context: Context
-) -> Bools:
+def registrations_passing(requirement: RegistrationHeld, table: Table, context: Context) -> Bools:
     """Return the registrations which pass the filters."""
     states = {"held", "eligible"} if requirement.or_eligible else {"held"}
     return all_masks(

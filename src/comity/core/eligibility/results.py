@@ -61,9 +61,7 @@ def judge(top: Top, days: Days, view: View) -> Judged:
     found = finding(requirement, view)
     has_parts = verdict is not Verdict.NOT_APPLICABLE
     result = RequirementResult(
-        id=editions.full_id(
-            view.edition.authority.id, title=view.title.id, requirement=top.id
-        ),
+        id=editions.full_id(view.edition.authority.id, title=view.title.id, requirement=top.id),
         label=editions.label_of(requirement),
         at=top.listed.at,
         edition=view.edition.rulebook,
@@ -184,9 +182,7 @@ def deemed_by(requirement: Requirement, view: View) -> str | None:
     own = undeemed_days(requirement, view.context)
     if own.verdict(view.row, view.on) is Verdict.MET:
         return None
-    holding = (
-        deems.id for deems in circumstances if view.verdict(deems.when) is Verdict.MET
-    )
+    holding = (deems.id for deems in circumstances if view.verdict(deems.when) is Verdict.MET)
     return next(holding, None)
 
 
@@ -195,5 +191,3 @@ def conflicting_sources(requirement: Requirement, view: View) -> tuple[SourceNot
     if not isinstance(requirement, Conflict):
         return ()
     return tuple(source_note(part.source or requirement.source, view) for part in requirement.of)
-
-

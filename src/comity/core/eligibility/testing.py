@@ -10,9 +10,17 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, Bools, Ints
 from comity.core.days.dayset import DaySet
-from comity.core.eligibility.context import Context, all_masks, bound, days_of, folded, is_none_of
-from comity.core.eligibility.context import is_one_of, leaf_days
-from comity.core.eligibility.triple import Days, complemented, every
+from comity.core.eligibility.context import (
+    Context,
+    all_masks,
+    bound,
+    days_of,
+    folded,
+    is_none_of,
+    is_one_of,
+    leaf_days,
+)
+from comity.core.eligibility.triple import Days, every
 from comity.core.facts.columns import Table
 from comity.core.rulebook.kinds.testing import (
     CertificateHeld,
@@ -271,9 +279,7 @@ def _valid_passes(
     ends = np.full(passes.size, FOREVER, np.int64)
     if requirement.validity is not None:
         ends = requirement.validity.after(attempts.table.until("taken")[passes]) + 1
-    return DaySet.from_runs(
-        attempts.n_rows, attempts.table.rows[passes], starts=starts, ends=ends
-    )
+    return DaySet.from_runs(attempts.n_rows, attempts.table.rows[passes], starts=starts, ends=ends)
 
 
 def _with_remedial(requirement: ExaminationPassed, context: Context, days: Days) -> Days:
@@ -309,9 +315,7 @@ def _certificate(requirement: CertificateHeld, context: Context) -> Days:
     return Days.of(context.known("certificates", yes))
 
 
-def certificates_passing(
-    requirement: CertificateHeld, table: Table, context: Context
-) -> Bools:
+def certificates_passing(requirement: CertificateHeld, table: Table, context: Context) -> Bools:
     """Return the certificates that speak of the right thing, from the right issuer."""
     sent = None
     if requirement.sent is not None:
@@ -350,9 +354,7 @@ def _paper(requirement: PaperHeld, context: Context) -> Days:
     return Days.of(context.known("papers", yes))
 
 
-def papers_passing(
-    requirement: PaperHeld, table: Table, context: Context
-) -> dict[str, Bools]:
+def papers_passing(requirement: PaperHeld, table: Table, context: Context) -> dict[str, Bools]:
     """Return for each parameter which papers pass it."""
     rank = STATUS_RANK[requirement.status]
     kind = folded(requirement.paper)

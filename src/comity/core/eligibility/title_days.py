@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 
 from comity.core.days.calendar import FOREVER, Day
 from comity.core.days.dayset import DaySet, at_least
+from comity.core.eligibility.context import Memo
 from comity.core.eligibility.days_of import Context, days_of
 from comity.core.eligibility.triple import Days, complemented, every
 from comity.core.facts.columns import Columns
@@ -62,10 +64,13 @@ class EditionDays:
 class EditionEvaluation:
     """The evaluation of one edition over columns; titles are worked out when asked for."""
 
-    def __init__(self, edition: Edition, columns: Columns) -> None:
-        """Take an edition and the facts."""
+    def __init__(
+        self, edition: Edition, columns: Columns, known: Mapping[str, Memo] | None = None
+    ) -> None:
+        """Take an edition and the facts; `known` holds days that stand, by title."""
         self.edition = edition
         self.columns = columns
+        self._known = known or {}
         self._contexts: dict[str, Context] = {}
 
     def title_days(self, title: Title) -> EditionDays:
@@ -90,6 +95,7 @@ class EditionEvaluation:
                 prefix=f"{self.edition.authority.id}/{title.id}",
                 same_as=partial(self._same_as, title),
                 deems=self._deems(title),
+                memo=dict(self._known.get(title.id, {})),
             )
         return known
 
@@ -162,7 +168,12 @@ class TitleDays:
 
 
 def title_days(
-    rulebook_editions: Sequence[Edition], title_id: str, columns: Columns, *, events: Mapping[str, Day]
+    rulebook_editions: Sequence[Edition],
+    title_id: str,
+    columns: Columns,
+    *,
+    events: Mapping[str, Day],
+    known: Mapping[str, Mapping[str, Memo]] | None = None,
 ) -> TitleDays:
     """Return the days of a title over all editions, each on the days on which it applies.
 
@@ -177,12 +188,18 @@ def title_days(
     events : mapping
         Milestones that have happened, with their day; an edition that applies by one of them is
         chosen for good.
+    known : mapping, optional
+        By edition and title, days of requirements that stand whatever has changed.
     """
     evaluated = []
     for edition in rulebook_editions:
         title = editions.title_of(edition, title_id)
         if title is not None:
-            evaluated.append(EditionEvaluation(edition, columns).title_days(title))
+            evaluated.append(
+                EditionEvaluation(edition, columns, (known or {}).get(edition.rulebook)).title_days(
+                    title
+                )
+            )
     merge = Merging.of(evaluated, columns, events)
     ids = dict.fromkeys(top.id for days in reversed(evaluated) for top in days.tops)
     requirements = {name: merge.requirement(name) for name in ids}
@@ -204,12 +221,18 @@ def edition_submission(days: EditionDays) -> Days:
 
 @dataclass(frozen=True, slots=True)
 class Merging:
-    """How the editions share the days among them."""
+    """How the editions share the days among them.
+
+    `possible` holds the days on which each edition may apply, `uncovered` those of none, in
+    possible rows only: there anything may hold.
+    """
 
     evaluated: Sequence[EditionDays]
     possible: tuple[DaySet, ...]
-    certain_rows: DaySet
     covered: DaySet
+    uncovered: DaySet
+    is_exact: bool
+    certain_rows: DaySet
 
     @classmethod
     def of(
@@ -217,19 +240,18 @@ class Merging:
     ) -> Merging:
         """Return the sharing of days among evaluated editions."""
         n_rows = columns.n_rows
-        ranges = []
-        for days in evaluated:
-            run = editions.days_of(days.edition.applies).possible
-            event = events.get(days.edition.applies.by)
-            start, end = (run.start, run.end) if event is None else _for_good(run, event)
-            ranges.append(DaySet.between(start, end, n_rows=n_rows))
+        runs = [_run_of(days.edition, events) for days in evaluated]
+        ranges = [DaySet.between(start, end, n_rows=n_rows) for start, end in runs]
         covered = at_least(1, ranges) if ranges else DaySet.empty(n_rows)
-        return cls(evaluated, tuple(ranges), DaySet.where(~columns.possible), covered)
+        certain_rows = DaySet.where(~columns.possible)
+        ordered = sorted(run for run in runs if run[0] < run[1])
+        is_exact = all(first[1] <= second[0] for first, second in pairwise(ordered))
+        uncovered = covered.complement() - certain_rows
+        return cls(evaluated, tuple(ranges), covered, uncovered, is_exact, certain_rows)
 
     def requirement(self, name: str) -> Days:
         """Return the days of one requirement over all editions; absent it does not apply."""
-        n_rows = self.covered.n_rows
-        full = DaySet.full(n_rows)
+        full = DaySet.full(self.covered.n_rows)
         parts = []
         for days in self.evaluated:
             found = next((top.days for top in days.tops if top.id == name), None)
@@ -238,8 +260,6 @@ class Merging:
 
     def over(self, parts: Sequence[Days]) -> Days:
         """Return days which are each edition's own where it applies."""
-        if len(parts) == 1 and self.covered == DaySet.full(self.covered.n_rows):
-            return parts[0]
         yes = self._shared([part.yes for part in parts])
         ok = yes
         if any(part.ok is not part.yes for part in parts):
@@ -247,21 +267,25 @@ class Merging:
         na = None
         if any(part.na is not None for part in parts):
             empty = DaySet.empty(self.covered.n_rows)
-            na = self._shared([part.na or empty for part in parts]) & self.covered
+            sets = [empty if part.na is None else part.na for part in parts]
+            na = self._shared(sets) & self.covered
         return Days(yes, ok, na)
 
     def _shared(self, sets: Sequence[DaySet]) -> DaySet:
         """Return what holds in every edition that may apply (certain), or in one (possible)."""
-        surely = [
-            days | complement
-            for days, complement in zip(sets, map(DaySet.complement, self.possible), strict=True)
-        ]
-        maybe = [days & range_ for days, range_ in zip(sets, self.possible, strict=True)]
-        certain = at_least(len(surely), surely) & self.certain_rows & self.covered
-        possible = at_least(1, maybe) | self.covered.complement()
-        return certain | (possible - self.certain_rows)
+        within = [days & run for days, run in zip(sets, self.possible, strict=True)]
+        maybe = at_least(1, [*within, self.uncovered])
+        if self.is_exact:
+            return maybe
+        surely = [days | run.complement() for days, run in zip(sets, self.possible, strict=True)]
+        certain = at_least(len(surely), [*surely]) & self.covered & self.certain_rows
+        return certain | (maybe - self.certain_rows)
 
 
-def _for_good(run: editions.Days, event: Day) -> tuple[Day, Day]:
-    """Return all days for the edition that the event chose, none for the others."""
+def _run_of(edition: Edition, events: Mapping[str, Day]) -> tuple[Day, Day]:
+    """Return the days on which an edition may apply; an event that has happened chooses for good."""
+    run = editions.days_of(edition.applies).possible
+    event = events.get(edition.applies.by)
+    if event is None:
+        return run.start, run.end
     return (0, FOREVER) if event in run else (0, 0)

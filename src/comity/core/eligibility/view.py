@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import singledispatch
 from typing import Any
@@ -11,8 +11,8 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, Day, add_months_clamp, iso
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.context import Context, Each, days_of
-from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
+from comity.core.eligibility.context import Context, Each, Memo, days_of
+from comity.core.facts.columns import ASSUMPTIONS, SECTIONS, Columns, columns_of, entries_of
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.model import Edition, Title
@@ -22,7 +22,8 @@ from comity.core.rulebook.model import Edition, Title
 class View:
     """One applicant, one title of one edition, one day, one assumption.
 
-    `row` is the certain row of the assumption in the context's columns.
+    `row` is the certain row of the assumption in the context's columns. `reads` holds, by the
+    identity of a requirement, the sections that can change its days; None where others can.
     """
 
     applicant: Applicant
@@ -34,6 +35,7 @@ class View:
     assumption: str
     confirmed_only: bool
     recontext: Callable[[Columns], Context]
+    reads: Mapping[int, frozenset[str] | None]
 
     @property
     def row(self) -> int:
@@ -63,7 +65,22 @@ class View:
             margin=self.edition.margin,
         )
         context = replace(self.recontext(columns), each=self.context.each)
+        context.memo.update(self.standing(applicant))
         return replace(self, applicant=applicant, context=context)
+
+    def standing(self, applicant: Applicant) -> Memo:
+        """Return the days already found which other facts of this file leave as they are."""
+        changed = {
+            name
+            for name in SECTIONS
+            if entries_of(self.applicant, name) is not entries_of(applicant, name)
+            and name != "person"
+        }
+        return {
+            key: days
+            for key, days in self.context.memo.items()
+            if (sections := self.reads.get(key[0])) is not None and not sections & changed
+        }
 
     def first_day(self, requirement: Requirement, since: Day) -> Day | None:
         """Return the first day from one on which the requirement holds for certain."""
@@ -164,7 +181,9 @@ def with_entry(section: str, entry: Any) -> Callable[[Applicant], Applicant]:
             return replace(applicant, papers=(*(applicant.papers or ()), entry))
         if section in {"language", "examinations"}:
             held = getattr(applicant.results, section) or ()
-            return replace(applicant, results=replace(applicant.results, **{section: (*held, entry)}))
+            return replace(
+                applicant, results=replace(applicant.results, **{section: (*held, entry)})
+            )
         held = getattr(applicant.facts, section) or ()
         return replace(applicant, facts=replace(applicant.facts, **{section: (*held, entry)}))
 

@@ -14,7 +14,9 @@ from comity.core.rulebook.model import Edition, Title
 DECIDES: Final = "The authority decides; this is an aid to preparing an application, no decision."
 NO_ADVICE: Final = "This is no legal or immigration advice."
 FICTIONAL: Final = "These rules are invented for demonstration; no such authority exists."
-NOTHING_EXCLUDES: Final = "Nothing read so far excludes the applicant; the rules are not wholly read."
+NOTHING_EXCLUDES: Final = (
+    "Nothing read so far excludes the applicant; the rules are not wholly read."
+)
 
 
 def plain_day(day: Day) -> str:
@@ -25,7 +27,10 @@ def plain_day(day: Day) -> str:
 
 def cautions(edition: Edition, applicant: Applicant, *, is_stale: bool) -> tuple[str, ...]:
     """Return what must be said beside every answer."""
-    found = [DECIDES, f"Check the authority's current text: it was last read on {iso(edition.read)}."]
+    found = [
+        DECIDES,
+        f"Check the authority's current text: it was last read on {iso(edition.read)}.",
+    ]
     if is_stale:
         found.append(
             f"That reading is older than {edition.read_again_after}; "
@@ -91,7 +96,11 @@ def _open_answer(edition: Edition, deciding: Sequence[RequirementResult]) -> str
 
 
 def _not_yet(
-    who: str, what: str, edition: Edition, earliest: Day | None, deciding: Sequence[RequirementResult]
+    who: str,
+    what: str,
+    edition: Edition,
+    earliest: Day | None,
+    deciding: Sequence[RequirementResult],
 ) -> str:
     steps = [result.remedy.plain for result in deciding if result.remedy and result.remedy.plain]
     contact = edition.authority.contact

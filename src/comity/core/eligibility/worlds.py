@@ -40,9 +40,7 @@ def possible_worlds(applicant: Applicant, margin: Period | None) -> tuple[World,
     )
 
 
-def _partial_spots(
-    applicant: Applicant, margin: Period | None
-) -> Iterator[tuple[Spot, range]]:
+def _partial_spots(applicant: Applicant, margin: Period | None) -> Iterator[tuple[Spot, range]]:
     for section in SECTIONS:
         for index, entry in enumerate(entries_of(applicant, section) or ()):
             for field in fields(entry):

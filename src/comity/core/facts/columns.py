@@ -204,10 +204,11 @@ class Columns:
     `n_cases` further on.
     """
 
-    sections: Mapping[str, Section]
+    section_named: Callable[[str], Section]
     cases: tuple[Case, ...]
     n_applicants: int
     confirmed_only: bool = False
+    _sections: dict[str, Section] = field(default_factory=dict)
     _tables: dict[str, Table] = field(default_factory=dict)
     _absent: dict[str, Bools] = field(default_factory=dict)
 
@@ -226,18 +227,25 @@ class Columns:
         """Which rows are the possible ones."""
         return np.arange(self.n_rows) >= self.n_cases
 
+    def section(self, name: str) -> Section:
+        """Return a section of all applicants, made when first asked for."""
+        known = self._sections.get(name)
+        if known is None:
+            known = self._sections[name] = self.section_named(name)
+        return known
+
     def table(self, name: str) -> Table:
         """Return a section over all rows."""
         known = self._tables.get(name)
         if known is None:
-            known = self._tables[name] = self._make(self.sections[name])
+            known = self._tables[name] = self._make(self.section(name))
         return known
 
     def absent(self, name: str) -> Bools:
         """Return the possible rows of applicants of whom a section is not known."""
         known = self._absent.get(name)
         if known is None:
-            tiled = np.tile(self.sections[name].absent, len(self.cases))
+            tiled = np.tile(self.section(name).absent, len(self.cases))
             known = self._absent[name] = np.concatenate([np.zeros_like(tiled), tiled])
         return known
 
@@ -283,8 +291,11 @@ def columns_of(
     cases = tuple(
         Case(assumption, today, world, margin) for assumption in assumptions for world in worlds
     )
-    sections = {name: _section(name, applicants) for name in SECTIONS}
-    return Columns(sections, cases, len(applicants), confirmed_only)
+
+    def section_named(name: str) -> Section:
+        return _section(name, applicants)
+
+    return Columns(section_named, cases, len(applicants), confirmed_only)
 
 
 def _section(name: str, applicants: Sequence[Applicant]) -> EntrySection:

@@ -122,7 +122,9 @@ class Registration(Entry):
     authority: Text | None = declared("Who registers.", default=None)
     country: Country | None = declared("Country of registration.", default=None)
     title: Text | None = declared("Title registered under.", default=None)
-    category: Text | None = declared("Category, as full, provisional, non-practising.", default=None)
+    category: Text | None = declared(
+        "Category, as full, provisional, non-practising.", default=None
+    )
     state: Literal["held", "eligible"] = declared(
         "held, or eligible where the law names no register.", default="held"
     )
@@ -142,7 +144,9 @@ class Certificate(Entry):
     authority: Text | None = declared("Authority that issued it.", default=None)
     country: Country | None = declared("Country it speaks of.", default=None)
     issued: PartialDate | None = declared("Day of issue.", default=None)
-    expires: PartialDate | None = declared("Last day of its own validity, if it has one.", default=None)
+    expires: PartialDate | None = declared(
+        "Last day of its own validity, if it has one.", default=None
+    )
     sent: Literal["directly", "by applicant"] | None = declared(
         "Whether the issuer sends it directly to the authority.", default=None
     )
@@ -250,7 +254,9 @@ class Paper(Entry):
     )
     certified_by: Text | None = declared("Who certified the copy, as notary.", default=None)
     language: Language | None = declared("Language it is written in.", default=None)
-    translated_into: tuple[Language, ...] | None = declared("Languages translated into.", default=None)
+    translated_into: tuple[Language, ...] | None = declared(
+        "Languages translated into.", default=None
+    )
     translated_by: Text | None = declared("Who translated, as sworn translator.", default=None)
     legalised: Literal["apostille", "consular", "no"] | None = declared(
         "How it is legalised.", default=None
