@@ -73,7 +73,9 @@ class Deems:
     id: Identifier = declared("Id.")
     label: Text = declared("Name people read.")
     when: Requirement = declared("The circumstance.")
-    satisfies: tuple[Identifier, ...] = declared("Ids of the requirements it satisfies.")
+    satisfies: tuple[Identifier, ...] = declared(
+        "Ids of the requirements it satisfies.", at_least=1
+    )
     source: Source | None = declared("Where it is written.", default=None)
 
 
@@ -177,9 +179,12 @@ class Title:
     milestones: tuple[Milestone, ...] = declared(
         "Dated events in order; the first is where requirements are checked unless they say.",
         default=(Milestone(id="submission", label="Submission"),),
+        at_least=1,
     )
     requires: tuple[Requirement, ...] = declared("Every one must hold.", default=())
-    pathways: tuple[Pathway, ...] = declared("Sets of requirements; the first that fits.", default=())
+    pathways: tuple[Pathway, ...] = declared(
+        "Sets of requirements; the first that fits.", default=()
+    )
     deems: tuple[Deems, ...] = declared("What satisfies requirements otherwise.", default=())
     grants: Grant | None = declared("What its holder gets.", default=None)
     steps: tuple[Step, ...] = declared("What is to be done.", default=())
@@ -197,10 +202,14 @@ class Case:
     says: Text = declared("The case in a sentence.")
     title: Identifier = declared("The title asked for.")
     on: Date = declared("The day asked for.")
-    today: Date | None = declared("The day on which it is asked; the same if left out.", default=None)
+    today: Date | None = declared(
+        "The day on which it is asked; the same if left out.", default=None
+    )
     applicant: Applicant = declared("The applicant's file.", default=Applicant(applicant="case"))
     expect: VerdictWord | None = declared("The verdict on the whole.", default=None)
-    requirements: Mapping[str, VerdictWord] = declared("Verdicts on requirements by id.", default={})
+    requirements: Mapping[str, VerdictWord] = declared(
+        "Verdicts on requirements by id.", default={}
+    )
     source: Source | None = declared("Where the case is worked.", default=None)
 
 
@@ -224,8 +233,10 @@ class Edition:
         default=None,
     )
     summary: Text | None = declared("What the edition is, in a sentence or two.", default=None)
-    sources: Mapping[str, Document] = declared("Documents that requirements cite, by id.", default={})
-    titles: tuple[Title, ...] = declared("The titles it licenses.")
+    sources: Mapping[str, Document] = declared(
+        "Documents that requirements cite, by id.", default={}
+    )
+    titles: tuple[Title, ...] = declared("The titles it licenses.", at_least=1)
     cases: tuple[Case, ...] = declared("Worked cases.", default=())
 
 

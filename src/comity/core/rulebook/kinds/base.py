@@ -40,9 +40,7 @@ class Requirement(Tagged):
         "Milestone whose day must lie in its days; the title's first milestone if left out.",
         default=None,
     )
-    when: Requirement | None = declared(
-        "Applies only on days on which this holds.", default=None
-    )
+    when: Requirement | None = declared("Applies only on days on which this holds.", default=None)
     unless: Requirement | None = declared(
         "Does not apply on days on which this holds.", default=None
     )

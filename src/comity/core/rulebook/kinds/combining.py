@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from comity.core.days.period import Period
-from comity.core.declaring import Complaint, Identifier, Text, declared
+from comity.core.declaring import Complaint, Text, declared
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.practising import Scope
 
@@ -18,7 +18,7 @@ Path = tuple[str | int, ...]
 class Several(Requirement):
     """A requirement made of a list of others."""
 
-    of: tuple[Requirement, ...] = declared("The requirements it is made of.")
+    of: tuple[Requirement, ...] = declared("The requirements it is made of.", at_least=1)
 
     def parts(self) -> Iterator[tuple[Path, Requirement]]:
         """Yield the requirements inside this one, each with its path."""
@@ -47,7 +47,7 @@ class AtLeast(Several):
 
     kind: ClassVar[str] = "at least"
 
-    k: int = declared("How many of the parts must hold.")
+    k: int = declared("How many of the parts must hold.", at_least=1)
 
     def complaints(self) -> Iterator[Complaint]:
         """Yield what is wrong with the values taken together."""
@@ -138,9 +138,10 @@ class Bands(Requirement):
     counts: tuple[Literal["practice", "qualification", "registration"], ...] = declared(
         "What ends a gap: practice, a qualification, being registered.",
         default=("practice", "qualification"),
+        at_least=1,
     )
     scope: Scope | None = declared("Which practice counts.", default=None)
-    bands: tuple[Band, ...] = declared("The bands, shortest gap first.")
+    bands: tuple[Band, ...] = declared("The bands, shortest gap first.", at_least=1)
 
     def parts(self) -> Iterator[tuple[Path, Requirement]]:
         """Yield the requirements inside this one, each with its path."""

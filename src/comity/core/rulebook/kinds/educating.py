@@ -16,7 +16,7 @@ from comity.core.rulebook.kinds.base import Requirement
 class CategoryMinimum:
     """At least so many units in one of these categories."""
 
-    categories: tuple[Text, ...] = declared("Categories; any of them counts.")
+    categories: tuple[Text, ...] = declared("Categories; any of them counts.", at_least=1)
     least: Fraction = declared("Units at least.")
 
 
@@ -24,7 +24,7 @@ class CategoryMinimum:
 class CategoryCap:
     """At most so many units from these categories count."""
 
-    categories: tuple[Text, ...] = declared("Categories, taken together.")
+    categories: tuple[Text, ...] = declared("Categories, taken together.", at_least=1)
     most: Fraction = declared("Units at most.")
 
 

@@ -27,7 +27,9 @@ class Scope:
     excluded_settings: tuple[Text, ...] | None = declared("Settings that do not.", default=None)
     titles: tuple[Text, ...] | None = declared("Posts that count.", default=None)
     countries: tuple[Country, ...] | None = declared("Countries that count.", default=None)
-    excluded_countries: tuple[Country, ...] | None = declared("Countries that do not.", default=None)
+    excluded_countries: tuple[Country, ...] | None = declared(
+        "Countries that do not.", default=None
+    )
     registered: bool | None = declared(
         "Only practice while registered where one worked.", default=None
     )
@@ -129,7 +131,7 @@ class Recency(Requirement):
 
     within: Period = declared("How long ago at most.", example="P2Y")
     counts: tuple[Literal["practice", "qualification", "registration"], ...] = declared(
-        "What counts as recent; any of them is enough.", default=("practice",)
+        "What counts as recent; any of them is enough.", default=("practice",), at_least=1
     )
     anchor: Anchor = declared(ANCHOR_DOC, default="after last practice day")
     scope: Scope | None = declared("Which practice counts.", default=None)
@@ -167,7 +169,9 @@ class UpdatingOwed(Requirement):
     within: Period | None = declared(
         "All of it must lie within this time before the check point.", default=None
     )
-    allowed: tuple[UpdatingHow, ...] | None = declared("Kinds that count; all if left out.", default=None)
+    allowed: tuple[UpdatingHow, ...] | None = declared(
+        "Kinds that count; all if left out.", default=None
+    )
     caps: tuple[UpdatingCap, ...] = declared("Kinds of which only a share counts.", default=())
     supervisor: SupervisorConditions | None = declared(
         "Whom supervised practice must be supervised by.", default=None

@@ -39,7 +39,9 @@ class QualificationHeld(Requirement):
     kind: ClassVar[str] = "qualification"
 
     titles: tuple[Text, ...] | None = declared("Titles that count.", default=None)
-    least_level: int | None = declared("Lowest ISCED 2011 level.", default=None)
+    least_level: int | None = declared(
+        "Lowest ISCED 2011 level.", default=None, at_least=0, at_most=8
+    )
     fields: tuple[Text, ...] | None = declared(
         "ISCED-F 2013 fields that count; 09 takes in 0915.", default=None
     )
@@ -92,9 +94,7 @@ class RegistrationHeld(Requirement):
     held: Literal["current", "ever"] = declared(
         "current: on that day; ever: on that day or before.", default="current"
     )
-    within: Period | None = declared(
-        "With held: ever, not longer ago than this.", default=None
-    )
+    within: Period | None = declared("With held: ever, not longer ago than this.", default=None)
     for_at_least: Period | None = declared("Held without a break for at least.", default=None)
 
 
@@ -104,7 +104,7 @@ class NationalityHeld(Requirement):
 
     kind: ClassVar[str] = "nationality"
 
-    countries: tuple[Country, ...] = declared("Nationalities that count.")
+    countries: tuple[Country, ...] = declared("Nationalities that count.", at_least=1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +113,7 @@ class ResidenceHeld(Requirement):
 
     kind: ClassVar[str] = "residence"
 
-    countries: tuple[Country, ...] = declared("Countries of residence that count.")
+    countries: tuple[Country, ...] = declared("Countries of residence that count.", at_least=1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,8 +145,12 @@ class DatesOpen(Requirement):
 
     from_: Date | None = declared("First day.", default=None, key="from")
     until: Date | None = declared("Last day.", default=None)
-    every_year_from: Text | None = declared("Month and day, every year.", default=None, example="03-01")
-    every_year_until: Text | None = declared("Month and day, every year.", default=None, example="03-31")
+    every_year_from: Text | None = declared(
+        "Month and day, every year.", default=None, example="03-01"
+    )
+    every_year_until: Text | None = declared(
+        "Month and day, every year.", default=None, example="03-31"
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -54,7 +54,7 @@ class LanguageProved(Requirement):
 
     kind: ClassVar[str] = "language"
 
-    tests: tuple[LanguageTest, ...] = declared("Tests accepted.")
+    tests: tuple[LanguageTest, ...] = declared("Tests accepted.", at_least=1)
     greatest_age: Period | None = declared(
         "Results at most this old at the check point; of combined sittings, the older one.",
         default=None,
@@ -78,11 +78,11 @@ class ExaminationPassed(Requirement):
 
     examination: Identifier = declared("Id of the examination.")
     outcomes: tuple[Literal["booked", "awaiting", "passed"], ...] = declared(
-        "Which outcomes are enough.", default=("passed",)
+        "Which outcomes are enough.", default=("passed",), at_least=1
     )
     stages: tuple[Stage, ...] = declared("Stages, each to be passed.", default=())
     least_score: Fraction | None = declared("Lowest score that passes.", default=None)
-    attempts: int | None = declared("Attempts allowed, of each stage.", default=None)
+    attempts: int | None = declared("Attempts allowed, of each stage.", default=None, at_least=1)
     attempts_count: Literal["lifetime", "application"] = declared(
         "Whether earlier applications count.", default="lifetime"
     )
@@ -90,7 +90,9 @@ class ExaminationPassed(Requirement):
     bar: Period | None = declared(
         "After the last attempt allowed, time until attempts start anew.", default=None
     )
-    remedial_after: int | None = declared("Failures after which remedial work is owed.", default=None)
+    remedial_after: int | None = declared(
+        "Failures after which remedial work is owed.", default=None, at_least=1
+    )
     remedial: Requirement | None = declared("The remedial work owed.", default=None)
     validity: Period | None = declared("How long a pass is valid.", default=None)
     stages_within: Period | None = declared("All stages passed within this time.", default=None)
