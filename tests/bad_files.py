@@ -9,16 +9,23 @@ To add a code, drop the pair of files; to add a way of reading, add a line to `R
 from __future__ import annotations
 
 import re
+from datetime import date
+from functools import partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Final
 
+from comity.core.days.calendar import day_from_date
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.model import Edition
+from comity.files.applicants import read_applicant
 from comity.files.decoding import MAX_BYTES
 from comity.files.reading import read
 from comity.files.rendering import render
+from comity.files.rulebooks import load_rulebook_texts, load_rulebooks
 from comity.files.writing import WritingError, write_whole
 from comity.files.yaml import read_text, read_tree
+from comity.service.rulebooks import compare, failed_cases
 from tests.samples import EveryValue, Figure, Needed
 
 if TYPE_CHECKING:
@@ -28,6 +35,7 @@ if TYPE_CHECKING:
 
 FOLDER: Final = Path(__file__).parent / "assets" / "bad"
 SORTS: Final = {"an applicant file": Applicant, "a rulebook": Edition}
+TODAY: Final = day_from_date(date(2026, 11, 25))
 _READ_AS: Final = re.compile(rb"# read as: (.+)")
 
 
@@ -77,6 +85,43 @@ def _written_to(path: Path) -> str:
     raise AssertionError(target)
 
 
+def _files_of(path: Path) -> dict[str, str]:
+    """Return the texts of the files that stand in one, each begun by ``# next file: NAME``."""
+    first, *others = re.split(r"^# next file: (.+)\n", path.read_text("utf-8"), flags=re.MULTILINE)
+    return {path.name: first, **dict(zip(others[::2], others[1::2], strict=True))}
+
+
+def _rulebook(path: Path) -> str:
+    loaded = load_rulebook_texts(_files_of(path), today=TODAY)
+    return render(loaded.problems, loaded.texts)
+
+
+def _rulebook_with_cases(path: Path) -> str:
+    loaded = load_rulebook_texts(_files_of(path), today=TODAY)
+    return render((*loaded.problems, *failed_cases(loaded)), loaded.texts)
+
+
+def _empty_folder(path: Path) -> str:
+    with TemporaryDirectory() as folder:
+        loaded = load_rulebooks([Path(folder)])
+        return render(loaded.problems, loaded.texts).replace(folder, path.stem)
+
+
+def _compared(path: Path, *, is_folder: bool) -> str:
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        for file, text in _files_of(path).items():
+            (folder / file).write_text(text, encoding="utf-8")
+        new = folder if is_folder else folder / list(_files_of(path))[1]
+        found = compare(folder / path.name, new)
+        return render(found.problems, found.texts).replace(f"{name}/", "").replace(name, path.stem)
+
+
+def _whole_applicant(path: Path) -> str:
+    loaded = read_applicant(path.read_text("utf-8"), path.name)
+    return render(loaded.problems, {path.name: loaded.text})
+
+
 READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a file of every value": _record(EveryValue),
     "a file of needed values": _record(Needed),
@@ -85,4 +130,10 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a file with very long text": _padded,
     "a file that is not there": _not_there,
     "a folder to write into": _written_to,
+    "an applicant file as a whole": _whole_applicant,
+    "a rulebook": _rulebook,
+    "a rulebook with its cases": _rulebook_with_cases,
+    "an empty folder": _empty_folder,
+    "a folder compared with an edition": partial(_compared, is_folder=True),
+    "an edition compared with the next": partial(_compared, is_folder=False),
 }

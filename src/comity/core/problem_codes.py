@@ -155,6 +155,16 @@ _FILES: Final = {
         "The rule speaks of at least, or at most, so many.",
         "Add the missing entries, or delete what is too much.",
     ),
+    "F311": ProblemCode(
+        "An id stands twice in a list",
+        "Entries are spoken of by their ids in questions and results, so each has its own.",
+        "`id: post-2` for the second",
+    ),
+    "F312": ProblemCode(
+        "There is no such paper",
+        "A fact names the papers that show it by their ids under `papers`.",
+        "Correct the id, or list the paper under `papers` with its kind.",
+    ),
     "F401": ProblemCode(
         "Not a text",
         "The text is empty, or goes over several lines where one is asked for.",
@@ -243,4 +253,242 @@ _FILES: Final = {
     ),
 }
 
-PROBLEM_CODES: Final = MappingProxyType({**_FILES})
+_RULEBOOKS: Final = {
+    "R101": ProblemCode(
+        "No rulebook stands in the folder",
+        "A folder of rulebooks holds files that end in `.yaml`, one an edition, or folders"
+        " with such files.",
+        "Name the folder in which the rulebooks are.",
+    ),
+    "R102": ProblemCode(
+        "The time zone is not known",
+        "What day it is depends on where the authority sits, so its zone is one of the IANA list.",
+        "`time_zone: Europe/Lisbon`",
+    ),
+    "R103": ProblemCode(
+        "Two editions of one authority have one id",
+        "Answers name the edition they rest on, so each has an id of its own.",
+        '`rulebook: "2027"` in the later one',
+    ),
+    "R104": ProblemCode(
+        "Two editions apply on the same days",
+        "Which of them counts on those days nobody can say. Often the older one lacks its"
+        " last day.",
+        "`until: 2026-12-31` under `applies` of the older edition",
+    ),
+    "R105": ProblemCode(
+        "No edition applies on some days",
+        "Between the last day of one edition and the first of the next, days are left over.",
+        "Let the later one begin on the day after, or read the edition in between.",
+    ),
+    "R106": ProblemCode(
+        "An id changed its kind between editions",
+        "An id keeps its meaning from edition to edition, so that changes can be told."
+        " Another kind of requirement most likely asks for something else.",
+        "Give the new requirement an id of its own.",
+    ),
+    "R107": ProblemCode(
+        "The edition is stale",
+        "It was last read against its sources longer ago than `read_again_after` allows, so"
+        " the rules may have changed since.",
+        "Read it again, correct what changed, and set `read` to that day.",
+    ),
+    "R108": ProblemCode(
+        "The edition ends before it begins",
+        "Its `until` lies before its `from`, so it would never apply.",
+        "`from: 2026-01-01` and `until: 2026-12-31`",
+    ),
+    "R109": ProblemCode(
+        "One edition is compared with one other",
+        "A folder of several editions was named where the file of one is asked for.",
+        "`comity rulebook diff council/2026.yaml council/2027.yaml`",
+    ),
+    "R110": ProblemCode(
+        "The two editions are of different authorities",
+        "What changed can be said of the editions of one authority only.",
+        "Name two files of one authority.",
+    ),
+    "R111": ProblemCode(
+        "An id stands twice",
+        "Requirements are unique within their title, those inside others included; titles,"
+        " cases, milestones, pathways, steps, fees and examinations within their lists.",
+        "Give each an id of its own; to ask the same again, use `kind: same as`.",
+    ),
+    "R112": ProblemCode(
+        "A requirement without an id",
+        "What stands under a title, a pathway or the renewal is spoken of in answers and kept"
+        " from edition to edition, so it has an id. Parts inside need none.",
+        "`id: recent-practice`",
+    ),
+    "R113": ProblemCode(
+        "A requirement without a source",
+        "Everything asked of an applicant says where it is written. Parts take over the"
+        " source of what they stand in, and a pathway's requirements that of the pathway.",
+        "`source: {document: registration-rules, section: 4(2)}`",
+    ),
+    "R114": ProblemCode(
+        "There is no such milestone",
+        "`at`, `applies_by`, `by`, `reaches`, `since` and a grant's `after` name a milestone"
+        " which the title declares. Without `milestones`, there is one: `submission`.",
+        "`milestones: [{id: submission, label: Submission}, {id: decision, label: Decision}]`",
+    ),
+    "R115": ProblemCode(
+        "There is no such document",
+        "The source looks like the id of a document, but the list under `sources` has none"
+        " with it.",
+        "Correct the id, add the document to `sources`, or write the document's name in words.",
+    ),
+    "R116": ProblemCode(
+        "`same as` points nowhere",
+        "No requirement of the title has this id. One of another title is written `title/id`.",
+        "`requirement: dietitian/recent-practice`",
+    ),
+    "R117": ProblemCode(
+        "`satisfies` points nowhere",
+        "A deeming names requirements of its title by id.",
+        "`satisfies: [recent-practice]`",
+    ),
+    "R118": ProblemCode(
+        "A worked case asks for what is not there",
+        "The case names a title or a requirement that this edition does not have.",
+        "Correct the id in the case.",
+    ),
+    "R119": ProblemCode(
+        "Requirements in a ring",
+        "Following `same as` and `deems` from one requirement leads back to it, so that none"
+        " of them says anything. The message names the whole ring.",
+        "Write out in one of them what it asks.",
+    ),
+    "R120": ProblemCode(
+        "A paper is for a requirement that is not there",
+        "`for_requirement` names a requirement of the title.",
+        "Correct the id, or leave `for_requirement` out.",
+    ),
+    "R121": ProblemCode(
+        "There is no such examination",
+        "The title lists its examinations, and this one is not among them.",
+        "Correct the id, or add it under `examinations`.",
+    ),
+    "R122": ProblemCode(
+        "There is no such step",
+        "`after` names other steps of the same title.",
+        "Correct the id of the step.",
+    ),
+    "R123": ProblemCode(
+        "A pathway that is never reached",
+        "The first pathway that fits applies. One without `when` fits everybody, so those"
+        " after it never apply.",
+        "Give it a `when`, or put it last.",
+    ),
+    "R131": ProblemCode(
+        "Bands overlap",
+        "A length of gap lies in two bands. `from` and `up_to` include their end, `more_than`"
+        " and `below` do not; the bands come from the shortest gap to the longest.",
+        "`below: 24 months` in the first band, `from: 24 months` in the next",
+    ),
+    "R132": ProblemCode(
+        "A hole between bands",
+        "A length of gap lies in no band, so somebody with such a gap could not meet the"
+        " requirement. Where nothing is owed, a band says so with an empty list.",
+        "`below: 24 months` and `requires: []` in the first band",
+    ),
+    "R133": ProblemCode(
+        "The last band has an upper end",
+        "Nobody with a longer gap can meet the requirement. That may be meant; then the"
+        " warning does no harm.",
+        "Leave out `below` or `up_to` in the last band.",
+    ),
+    "R134": ProblemCode(
+        "A band ends before it begins",
+        "Its upper end is shorter than its lower end, so no gap lies in it.",
+        "`from: 24 months` and `below: 60 months`",
+    ),
+    "R135": ProblemCode(
+        "A result is not on the test's scale",
+        "Grades are compared by their place in `scale`; without a scale results are numbers.",
+        "`scale: [D, C, C+, B, A]`",
+    ),
+    "R136": ProblemCode(
+        "The floor names a part that the test does not ask",
+        "A floor for combined sittings concerns the parts of which the test asks a result.",
+        "Add the part under `parts`, or take it out of `floor`.",
+    ),
+    "R137": ProblemCode(
+        "Not a day of every year",
+        "Month and day with two digits each, and a day that every year has.",
+        "`ends_on: 03-31`",
+    ),
+    "R138": ProblemCode(
+        "Days that do not fit together",
+        "Days of every year need their first and their last; a last day does not lie before"
+        " the first.",
+        "`every_year_from: 03-01` and `every_year_until: 03-31`",
+    ),
+    "R139": ProblemCode(
+        "Neither a beginning nor an end",
+        "Without an end the requirement would hold always, and say nothing.",
+        "`at_least: 18 years`",
+    ),
+    "R140": ProblemCode(
+        "A worked case expects nothing",
+        "A case without a verdict proves nothing.",
+        "`expect: met`",
+    ),
+    "R150": ProblemCode(
+        "A worked case gives another answer",
+        "The rulebook, as it is written, gives another verdict than the case expects. One of"
+        " the two misreads the authority's text.",
+        "Compare both with the text, and correct the one that is wrong.",
+    ),
+    "R201": ProblemCode(
+        "More parts must hold than there are",
+        "`k` is at least 1 and at most the number of parts.",
+        "`k: 2`",
+    ),
+    "R202": ProblemCode(
+        "Two ends on one side of a band",
+        "A band has one lower and one upper end at most: `from` or `more_than`, `below` or"
+        " `up_to`.",
+        "`from: 24 months`",
+    ),
+    "R203": ProblemCode(
+        "Practice is measured in time",
+        "Units and credits measure study; practice is measured in months, years, weeks, days"
+        " or hours.",
+        "`amount: 24 months`",
+    ),
+    "R204": ProblemCode(
+        "Full time is not said",
+        "Months, weeks and days of practice are full-time equivalents. Without the"
+        " authority's full-time hours nobody can tell what part-time work counts.",
+        "`full_time: 37.5`",
+    ),
+    "R205": ProblemCode(
+        "Updating is measured in hours or days",
+        "Other units are not measured.",
+        "`amount: 30 days` with `hours_a_day: 7`",
+    ),
+    "R206": ProblemCode(
+        "How long a day of updating is, is not said",
+        "An amount in days needs the hours that make one.",
+        "`hours_a_day: 7`",
+    ),
+    "R207": ProblemCode(
+        "A cycle or a look-back",
+        "Units of continuing education are counted in a cycle or in a trailing time, and in"
+        " one of them only.",
+        "`look_back: 36 months`",
+    ),
+    "R208": ProblemCode(
+        "A share without its base",
+        "A share of the required total needs that total.",
+        "`total_hours: 4600`",
+    ),
+    "R209": ProblemCode(
+        "Remedial work without its failures, or the other way round",
+        "`remedial` says what is owed and `remedial_after` from which failure on.",
+        "`remedial_after: 2`",
+    ),
+}
+
+PROBLEM_CODES: Final = MappingProxyType({**_FILES, **_RULEBOOKS})
