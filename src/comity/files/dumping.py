@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 _STEP: Final = "  "
 # Text that YAML leaves as it stands, for us and for editors: begins with a letter, digit or dot,
 # and holds no sign that could begin a comment, a key or a list.
-_PLAIN: Final = re.compile(r"[\w.][\w .()/+%~?-]*(?<! )|[\w.][\w .()/+%~?:-]*[\w)%]")
+_PLAIN: Final = re.compile(r"[\w.][\w .()/+%~?-]*(?<! )|[\w.][\w .()/+%~?:-]*[\w)%]|-[0-9][0-9./]*")
 _NOT_PLAIN: Final = re.compile(r": |null|~", re.IGNORECASE)
 
 

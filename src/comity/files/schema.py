@@ -170,7 +170,7 @@ def _bounded(schema: dict[str, Any], declared: DeclaredField) -> dict[str, Any]:
     """Return the schema with what it can say of the least and greatest value."""
     if schema.get("type") == "array":
         bounds = {"minItems": declared.at_least, "maxItems": declared.at_most}
-    elif schema.get("type") == "integer":
+    elif "integer" in schema.get("type", ()):
         bounds = {"minimum": declared.at_least, "maximum": declared.at_most}
     else:
         bounds = {}

@@ -73,7 +73,7 @@ def _parse_number(text: str) -> Fraction:
 
 
 def write_decimal(number: Fraction) -> str:
-    """Return the shortest decimal text of a number, or a ratio where no decimal text ends.
+    """Return the shortest decimal text of a number, or a ratio where that is too long or never ends.
 
     Examples
     --------
@@ -81,9 +81,9 @@ def write_decimal(number: Fraction) -> str:
     ('37.5', '1/3')
     """
     places = next((n for n in range(_MAX_DIGITS) if 10**n % number.denominator == 0), None)
-    if places is None:
+    if places is None or abs(scaled := int(number * 10**places)) >= 10**_MAX_DIGITS:
         return f"{number.numerator}/{number.denominator}"
-    return write_fixed(int(number * 10**places), places)
+    return write_fixed(scaled, places)
 
 
 def write_fixed(scaled: int, places: int) -> str:
@@ -144,7 +144,8 @@ WHOLE_NUMBER: Final = Scalar(
     example="90",
     parse=_parse_whole,
     write=str,
-    schema={"type": "integer"},
+    # A number in quotes is text to editors, and the same number to us.
+    schema={"type": ["integer", "string"], "pattern": "^[-+]?[0-9]+$"},
 )
 NUMBER: Final = Scalar(
     name="number",
@@ -153,7 +154,7 @@ NUMBER: Final = Scalar(
     example="7.5",
     parse=_parse_number,
     write=write_decimal,
-    schema={"type": ["number", "string"], "pattern": "^-?[0-9]+/[0-9]+$"},
+    schema={"type": ["number", "string"], "pattern": "^(-?[0-9]+/[0-9]+|[-+]?[0-9]+(\\.[0-9]+)?)$"},
 )
 SHARE: Final = Scalar(
     name="share",
@@ -166,7 +167,7 @@ SHARE: Final = Scalar(
         "type": ["number", "string"],
         "minimum": 0,
         "maximum": 1,
-        "pattern": "^([0-9]+/[0-9]+|[0-9]+(\\.[0-9]+)? ?%)$",
+        "pattern": "^([0-9]+/[0-9]+|[0-9]+(\\.[0-9]+)?( ?%)?)$",
     },
 )
 HOURS: Final = Scalar(
@@ -176,7 +177,11 @@ HOURS: Final = Scalar(
     example="37.5",
     parse=_parse_hours,
     write=_write_hours,
-    schema={"type": ["number", "string"], "minimum": 0, "pattern": "^[0-9]+:[0-5][0-9]$"},
+    schema={
+        "type": ["number", "string"],
+        "minimum": 0,
+        "pattern": "^([0-9]+:[0-5][0-9]|[0-9]+(\\.[0-9]+)?)$",
+    },
 )
 
 Share: TypeAlias = Annotated[Fraction, SHARE]

@@ -75,8 +75,7 @@ IDENTIFIER: Final = Scalar(
     example="good-standing",
     parse=_parse_identifier,
     write=str,
-    # `0915` is a number to editors, and a good identifier.
-    schema={"type": ["string", "integer"], "pattern": f"^{_IDENTIFIER.pattern}$"},
+    schema={"type": _WORDS, "pattern": f"^{_IDENTIFIER.pattern}$"},
 )
 
 Text: TypeAlias = Annotated[str, TEXT]
