@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from textwrap import dedent
 from typing import Any
 
 from comity.core.days.calendar import day_from_date
 from comity.core.days.partial import parse_partial_date
-from comity.core.rulebook.kinds.base import Source
+from comity.core.rulebook.kinds import every
+from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.qualifying import Applies, NationalityHeld
 from comity.core.rulebook.model import Authority, Edition, Title
+from comity.files.reading import read
+from comity.files.yaml import read_tree
 
 AUTHORITY = Authority(id="xa-council", name="Council of Dietitians", country="XA")
+KINDS = every.KINDS
 RULES = Source(document="The rules")
 
 
@@ -49,3 +54,21 @@ def edition(*titles: Title, **fields: Any) -> Edition:  # noqa: ANN401  (any fie
         titles=titles or (title(),),
     )
     return replace(plain, **fields)
+
+
+def requirement(text: str) -> Requirement:
+    """Return a requirement as it stands in a file."""
+    node, problems = read_tree(dedent(text), "test.yaml")
+    assert node is not None, problems
+    found = read(node, Requirement)
+    assert found.value is not None, found.problems
+    return found.value
+
+
+def edition_from(text: str) -> Edition:
+    """Return an edition as it stands in a file, without looking at what is wrong in it."""
+    node, problems = read_tree(dedent(text), "test.yaml")
+    assert node is not None, problems
+    found = read(node, Edition)
+    assert found.value is not None, found.problems
+    return found.value
