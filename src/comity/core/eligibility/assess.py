@@ -57,7 +57,7 @@ class Question:
     confirmed_only: bool = False
 
 
-def assess(
+def assess(  # noqa: PLR0913 - a question has six parts
     applicant: Applicant,
     rulebook: Rulebook,
     *,
@@ -127,7 +127,8 @@ class _Assessing:
             events=_events(applicant),
         )
         if not found.editions:
-            raise LookupError(f"no edition has the title {self.question.title!r}")
+            msg = f"no edition has the title {self.question.title!r}"
+            raise LookupError(msg)
         return found if columns.n_cases == len(ASSUMPTIONS) else _folded(found, columns)
 
     def _view(self, chosen: EditionDays) -> View:
@@ -230,7 +231,7 @@ class _Assessing:
         return worst
 
     def _later_verdict(self, judged: Judged) -> Verdict:
-        """Return not met for what can never be met, refer for what only the authority can settle."""
+        """Return not met for what can never be, refer for what only the authority can settle."""
         if judged.result.verdict in {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}:
             return Verdict.MET
         if judged.mended is not None and judged.result.verdict is not Verdict.REFER:
@@ -258,7 +259,7 @@ class _Assessing:
         return waiting
 
     def _mended_days(self, applicant: Applicant) -> TitleDays:
-        """Return the title's days on other facts; what these do not touch is not worked out again."""
+        """Return the title's days on other facts, only what these touch worked out anew."""
         standing = {self.chosen.title.id: self.view.standing(applicant)}
         return title_days(
             self.rulebook.editions,
@@ -334,7 +335,7 @@ class _Assessing:
             after = edition_submission(later).verdict(self.view.row, start)
             if before is after:
                 continue
-            changed = _changed(self.chosen, later, self.view.row, start)
+            changed = _changed(self.chosen, later, row=self.view.row, day=start)
             found.append(ComingChange(later.edition.rulebook, start, before, after, changed))
         return found
 
@@ -427,7 +428,7 @@ def _folded(days: TitleDays, columns: Columns) -> TitleDays:
     )
 
 
-def _changed(before: EditionDays, after: EditionDays, row: int, day: Day) -> tuple[str, ...]:
+def _changed(before: EditionDays, after: EditionDays, *, row: int, day: Day) -> tuple[str, ...]:
     """Return the ids of the requirements whose verdict differs between two editions on a day."""
     old = {top.id: top.days.verdict(row, day) for top in before.tops}
     new = {top.id: top.days.verdict(row, day) for top in after.tops}

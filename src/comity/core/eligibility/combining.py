@@ -69,7 +69,8 @@ def _refer(_requirement: Refer, context: Context) -> Days:
 @leaf_days.register
 def _same_as(requirement: SameAs, context: Context) -> Days:
     if context.same_as is None:
-        raise LookupError(f"no other requirement to look up: {requirement.requirement!r}")
+        msg = f"no other requirement to look up: {requirement.requirement!r}"
+        raise LookupError(msg)
     return context.same_as(requirement.requirement)
 
 

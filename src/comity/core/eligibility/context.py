@@ -75,7 +75,8 @@ class Context:
 @singledispatch
 def leaf_days(requirement: Requirement, _context: Context) -> Days:
     """Return the days on which one kind of requirement holds, its conditions left aside."""
-    raise TypeError(f"no evaluation for the kind {type(requirement).__name__}")
+    msg = f"no evaluation for the kind {type(requirement).__name__}"
+    raise TypeError(msg)
 
 
 def days_of(requirement: Requirement, context: Context) -> Days:

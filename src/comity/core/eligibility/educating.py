@@ -32,7 +32,7 @@ def _continuing_education(requirement: ContinuingEducation, context: Context) ->
         reached = ledger.sum_in(minimum.categories).at_least(scaled(minimum.least))
         yes = yes & reached
     if requirement.cycle is not None:
-        yes = yes & DaySet.between(cycle_event(requirement, context), FOREVER)
+        yes = yes & DaySet.between(cycle_event(requirement, requirement.cycle, context), FOREVER)
     return Days.of(context.known("education", yes))
 
 
@@ -63,25 +63,28 @@ class UnitsLedger:
     def _ends(self, context: Context) -> Ints:
         earned = self.table.until("earned")
         requirement = self.requirement
-        if requirement.cycle is None:
-            assert requirement.look_back is not None
+        if requirement.look_back is not None:
             return trailing_end(earned, requirement.look_back)
-        starts = cycle_event(requirement, context)[self.table.rows]
+        if requirement.cycle is None:
+            return np.full(earned.size, FOREVER, np.int64)
+        starts = cycle_event(requirement, requirement.cycle, context)[self.table.rows]
         ends = cycle_end(requirement.cycle, starts, earned)
         return np.where((earned >= starts) & (starts < FOREVER), ends, 0)
 
     def sum_in(self, categories: tuple[str, ...]) -> Steps:
         """Return the units of some categories on each day."""
+        return self._sum(self._in(categories))
+
+    def _in(self, categories: tuple[str, ...]) -> Bools:
         texts = {folded(category) for category in categories}
-        return self._sum(self.table.where("category", lambda value: folded(value) in texts))
+        return self.table.where("category", lambda value: folded(value) in texts)
 
     def counted(self) -> Steps:
         """Return all units on each day, as far as caps let them count."""
         rest = self.table.rows >= 0
         total = Steps.zero(self.n_rows)
         for cap in self.requirement.caps:
-            texts = {folded(category) for category in cap.categories}
-            capped = self.table.where("category", lambda value, texts=texts: folded(value) in texts)
+            capped = self._in(cap.categories)
             total = total + self._sum(capped & rest).capped(scaled(cap.most))
             rest = rest & ~capped
         return total + self._sum(rest)
@@ -96,10 +99,8 @@ class UnitsLedger:
         )
 
 
-def cycle_event(requirement: ContinuingEducation, context: Context) -> Ints:
+def cycle_event(requirement: ContinuingEducation, cycle: Cycle, context: Context) -> Ints:
     """Return for every row the day from which its first cycle runs; FOREVER for none."""
-    cycle = requirement.cycle
-    assert cycle is not None
     if cycle.first_starts != "examination":
         return first_event(context, cycle.first_starts)
     table = context.columns.table("examinations")

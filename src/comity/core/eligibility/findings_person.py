@@ -61,7 +61,7 @@ def _qualification(requirement: QualificationHeld, view: View) -> Finding:
     entry = _entry(view, best - int(mine[0]))
     name = entry.title or entry.id
     if not lacks[best]:
-        return _completed_finding(requirement, entry, view, name)
+        return _completed_finding(requirement, entry, view=view, name=name)
     if lacks[best] == ["hours"]:
         return _hours_finding(requirement, entry, name)
     said = together([_LACKS[lack] for lack in lacks[best]])
@@ -76,7 +76,7 @@ def _entry(view: View, index: int) -> Qualification:
 
 
 def _completed_finding(
-    requirement: QualificationHeld, entry: Qualification, view: View, name: str
+    requirement: QualificationHeld, entry: Qualification, *, view: View, name: str
 ) -> Finding:
     completed = entry.completed
     if completed is None:
@@ -260,7 +260,8 @@ def _refer_proposals(requirement: Refer, _view: View) -> tuple[Proposal, ...]:
     return (
         Proposal(
             what=f"Prepare a case for {requirement.decided_by}{prepare}",
-            plain=f"{requirement.decided_by} looks at cases like yours one by one. We help you write to them.",
+            plain=f"{requirement.decided_by} looks at cases like yours one by one. "
+            "We help you write to them.",
             is_sure=False,
         ),
     )

@@ -203,8 +203,7 @@ def _longest_gap(runs: tuple[tuple[Day, Day], ...], since: Day, on: Day) -> tupl
     """Return the length of the longest gap up to a day, and the last day before it."""
     longest, begin, last = 0, since, since
     for start, end in (*runs, (on + 1, on + 1)):
-        if start > on + 1:
-            start = on + 1  # noqa: PLW2901 - the gap is cut at the day asked
+        start = min(start, on + 1)  # noqa: PLW2901 - the gap is cut at the day asked
         if start - 1 - last > longest:
             longest, begin = start - 1 - last, last
         last = max(last, min(end - 1, on))
@@ -220,11 +219,11 @@ def _recency(requirement: Recency, view: View) -> Finding:
                 lasts.append((min(end - 1, view.on), counted))
     if not lasts:
         return Finding(reason=f"nothing on file counts as {either(requirement.counts)}")
-    last, counted = max(lasts)
+    last, what = max(lasts)
     unit = "months" if requirement.within.months else "days"
     age = months_between(last, view.on) if unit == "months" else float(view.on - last)
     within = float(requirement.within.months or requirement.within.days)
-    reason = f"the last day of {counted} was {iso(last)}; {requirement.within} allowed"
+    reason = f"the last day of {what} was {iso(last)}; {requirement.within} allowed"
     return measured(age, within, unit, reason=reason, lower_is_better=True)
 
 
@@ -272,7 +271,7 @@ def updating_gap(requirement: UpdatingOwed, view: View, day: Day) -> tuple[int, 
     }
     needed = updating_needed(requirement)
     lacking = needed - sum(done.values())
-    caps = {cap.how: int(cap.share * needed) for cap in requirement.caps}
+    caps: dict[str, int] = {cap.how: int(cap.share * needed) for cap in requirement.caps}
     kinds = tuple(how for how in done if caps.get(how, needed) - done[how] >= lacking)
     return lacking, kinds
 
@@ -361,11 +360,11 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
     done, lacking = education_state(requirement, view, day)
     entries = []
     for number, (categories, least, got) in enumerate(lacking):
-        entries.append(_units(number, float(least) - got, categories[0], day))
+        entries.append(_units(number, float(least) - got, category=categories[0], day=day))
     in_minima = sum(float(entry.units or 0) for entry in entries)
     rest = float(requirement.units) - done - in_minima
     if rest > 0:
-        entries.append(_units(len(entries), rest, None, day))
+        entries.append(_units(len(entries), rest, category=None, day=day))
     if not entries:
         return ()
     words = [_units_text(entry) for entry in entries]
@@ -386,7 +385,7 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
     )
 
 
-def _units(number: int, units: float, category: str | None, day: Day) -> EducationUnits:
+def _units(number: int, units: float, *, category: str | None, day: Day) -> EducationUnits:
     amount = Fraction(ceil(round(units * SCALE, 3)), SCALE)
     return EducationUnits(
         id=f"{PROPOSED}-{number}",

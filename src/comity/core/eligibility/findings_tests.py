@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from comity.core.eligibility.view import (
     finding,
     measured,
     months_between,
+    plain_day,
     proposals,
     with_entry,
 )
@@ -95,11 +97,11 @@ def _sitting_finding(
     reason = f"{reason}: {together(words)}"
     if len(below) == 1:
         (name, got), *_rest = below.items()
-        return _part_finding(got, (test.parts or {})[name], name, reason)
+        return _part_finding(got, (test.parts or {})[name], part=name, reason=reason)
     return Finding(reason=reason)
 
 
-def _part_finding(got: str, needed: str, part: str, reason: str) -> Finding:
+def _part_finding(got: str, needed: str, *, part: str, reason: str) -> Finding:
     try:
         return measured(float(got), float(needed), f"points in {part}", reason=reason)
     except ValueError:
@@ -143,7 +145,8 @@ def _resit(test: LanguageTest, sitting: LanguageResult, day: Day) -> Proposal | 
         what=f"Sit {test.test} again by {iso(last)} and reach {aims}",
         detail=f"combined with {sitting.taken}"
         + (f"; at least {together(floors)}" if floors else ""),
-        plain=f"Sit {test.test} once more by {iso(last)}. What you need to improve: {together(list(below))}.",
+        plain=f"Sit {test.test} once more by {plain_day(last)}. "
+        f"What you need to improve: {together(list(below))}.",
         change=with_entry("language", entry),
         since=day,
     )
@@ -193,7 +196,8 @@ def attempts_used(requirement: ExaminationPassed, view: View, stage: str | None 
 
 @proposals.register
 def _examination_proposals(requirement: ExaminationPassed, view: View) -> tuple[Proposal, ...]:
-    stages = [stage.id for stage in requirement.stages] or [None]
+    stages: list[str | None] = [stage.id for stage in requirement.stages]
+    stages = stages or [None]
     entries = []
     for stage in stages:
         if stage is not None and _stage_is_passed(requirement, view, stage):
@@ -208,7 +212,7 @@ def _examination_proposals(requirement: ExaminationPassed, view: View) -> tuple[
                 examination=requirement.examination,
                 stage=stage,
                 taken=PartialDate.exact(day),
-                outcome="passed",
+                outcome="passed" if "passed" in requirement.outcomes else requirement.outcomes[0],
                 application=_application(view),
             )
         )
@@ -234,10 +238,12 @@ def _examination_proposal(
         return applicant
 
     verb = "Pass" if "passed" in requirement.outcomes else "Enter for"
+    waits = last > max(view.on, view.today)
     return Proposal(
-        what=f"{verb} {name}; the earliest sitting is {iso(last)}",
+        what=f"{verb} {name}" + (f"; the earliest sitting is on {iso(last)}" if waits else ""),
         detail=left,
-        plain=f"{verb} {name}. The earliest you can sit it is {iso(last)}.",
+        plain=f"{verb} {name}."
+        + (f" The earliest you can sit it is {plain_day(last)}." if waits else ""),
         change=change,
         since=last,
     )
@@ -250,7 +256,7 @@ def _application(view: View) -> str | None:
 
 def _examination_name(requirement: ExaminationPassed, view: View) -> str:
     named = (exam.name for exam in view.title.examinations if exam.id == requirement.examination)
-    return next(named, requirement.examination.replace("-", " "))
+    return next(named, f"the {requirement.examination.replace('-', ' ')} examination")
 
 
 def _stage_is_passed(requirement: ExaminationPassed, view: View, stage: str) -> bool:
@@ -325,7 +331,8 @@ def _certificate_proposals(requirement: CertificateHeld, view: View) -> tuple[Pr
         sent=requirement.sent or "directly",
     )
     if each is not None:
-        entry = replace(entry, **{each.field: each.value})
+        changed: dict[str, Any] = {each.field: each.value}
+        entry = replace(entry, **changed)
     whose = f" from {each.value}" if each else ""
     good = (
         f"; it is good for {requirement.greatest_age} from its day"

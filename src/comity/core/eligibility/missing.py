@@ -50,7 +50,7 @@ def _missing(requirement: Requirement, view: View) -> Iterator[str]:
     elif isinstance(requirement, ForEach):
         yield from _missing_for_each(requirement, view)
     for section, names in reads_of(requirement):
-        yield from _missing_in(section, names, requirement, view)
+        yield from _missing_in(section, names, requirement=requirement, view=view)
 
 
 def _missing_for_each(requirement: ForEach, view: View) -> Iterator[str]:
@@ -61,7 +61,7 @@ def _missing_for_each(requirement: ForEach, view: View) -> Iterator[str]:
 
 
 def _missing_in(
-    section: str, names: tuple[str, ...], requirement: Requirement, view: View
+    section: str, names: tuple[str, ...], *, requirement: Requirement, view: View
 ) -> Iterator[str]:
     relevant = _same_kind(requirement)
     yield from _unknown_fields(section, names, view, relevant=relevant)
@@ -89,7 +89,7 @@ def _unknown_fields(
                 yield f"{prefix}/{name}"
 
 
-def _is_open_question(value: Any, name: str) -> bool:
+def _is_open_question(value: object, name: str) -> bool:
     if value is None:
         return name != "expires"
     return isinstance(value, PartialDate) and not value.is_exact and not value.is_open

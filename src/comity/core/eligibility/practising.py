@@ -86,7 +86,7 @@ def _first(context: Context, event: str, *, until: bool) -> Ints:
     table = context.columns.table(section)
     days = table.until(name) if until else table.since(name)
     first = np.full(context.n_rows, FOREVER, np.int64)
-    held = slice(None)
+    held = table.rows >= 0
     if event == "registration":
         held = table.where("state", lambda state: state == "held")
     np.minimum.at(first, table.rows[held], days[held])
@@ -204,7 +204,7 @@ def _bridged(spells: DaySet, pause: Period) -> DaySet:
 
 
 def last_allowed(lasts: Ints, period: Period, anchor: Anchor) -> Ints:
-    """Return the last day on which a gap after a last day of practice is not longer than a period."""
+    """Return the last day on which a gap after a last day of practice is not too long."""
     if anchor == "after last practice day":
         return period.after(lasts)
     return period.beginning(lasts + 1) - 1
@@ -310,9 +310,9 @@ def updating_done(requirement: UpdatingOwed, context: Context) -> list[tuple[str
         ends = trailing_end(table.until("start"), requirement.within)
     minutes = table.numbers("hours", least=0, most=updating_needed(requirement))
     caps = {cap.how: cap.share for cap in requirement.caps}
-    done = []
+    done: list[tuple[str, Steps]] = []
     for how in requirement.allowed or ("supervised practice", "formal study", "private study"):
-        kept = table.where("how", lambda value, how=how: value == how)
+        kept = table.where("how", how.__eq__)
         if how == "supervised practice" and requirement.supervisor is not None:
             kept = kept & _well_supervised(table, requirement.supervisor)
         profile = Steps.sum_of(
@@ -332,8 +332,8 @@ def _well_supervised(table: Table, wanted: SupervisorConditions) -> Bools:
     """Return the entries whose supervisor fulfils the conditions."""
     kept = all_masks(
         table,
-        _supervisor_flag(table, "same_profession", wanted.same_profession),
-        _supervisor_flag(table, "sanctioned", False if wanted.not_sanctioned else None),
+        _supervisor_flag(table, "same_profession", wanted=wanted.same_profession),
+        _supervisor_flag(table, "sanctioned", wanted=False if wanted.not_sanctioned else None),
     )
     if wanted.registered_for is None:
         return kept
@@ -341,11 +341,12 @@ def _well_supervised(table: Table, wanted: SupervisorConditions) -> Bools:
     bounds = [_since_bounds(supervisor) for supervisor in supervisors]
     bounds.append((0, FOREVER))
     earliest, latest = np.array(bounds, np.int64)[codes].T
-    since = np.where(table.is_possible, earliest, latest)
-    return kept & (wanted.registered_for.after(since) <= table.until("start"))
+    since: Ints = np.where(table.is_possible, earliest, latest)
+    long_enough: Bools = wanted.registered_for.after(since) <= table.until("start")
+    return kept & long_enough
 
 
-def _supervisor_flag(table: Table, name: str, wanted: bool | None) -> Bools | None:
+def _supervisor_flag(table: Table, name: str, *, wanted: bool | None) -> Bools | None:
     if wanted is None:
         return None
     codes, supervisors = table.codes("supervisor")

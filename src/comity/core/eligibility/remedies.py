@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from comity.core.days.calendar import Day, iso
 from comity.core.eligibility.assessment import Remedy, Verdict
-from comity.core.eligibility.view import Proposal, View, proposals
+from comity.core.eligibility.view import Proposal, View, plain_day, proposals
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.kinds.base import Requirement
 
@@ -59,9 +59,9 @@ def _waiting(requirement: Requirement, day: Day, view: View) -> Mended:
     works_on = view.assumption == "continues" and _needs_practice(requirement, view, day)
     verb = "Keep working" if works_on else "Wait"
     plain = (
-        f"Keep working as you do now until {iso(day)}."
+        f"Keep working as you do now until {plain_day(day)}."
         if works_on
-        else f"Wait until {iso(day)}; there is nothing else you need to do for this."
+        else f"Wait until {plain_day(day)}; there is nothing else you need to do for this."
     )
     detail = "as now, it holds from that day on"
     return Mended(Remedy(f"{verb} until {iso(day)}", day, detail, plain))
@@ -87,7 +87,7 @@ def _tried(proposal: Proposal, requirement: Requirement, view: View) -> Mended |
             proposal.what.replace("{day}", text),
             day,
             proposal.detail.replace("{day}", text),
-            proposal.plain.replace("{day}", text) or proposal.what.replace("{day}", text),
+            (proposal.plain or proposal.what).replace("{day}", plain_day(day)),
         ),
         proposal,
     )

@@ -1,4 +1,4 @@
-"""One requirement's result on one day: verdict, days, amounts, what is missing, what would fix it."""
+"""One requirement on one day: verdict, days, amounts, what is missing, what would fix it."""
 
 from __future__ import annotations
 

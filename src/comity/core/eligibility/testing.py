@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from typing import Any, Final
+from functools import partial
+from operator import eq, ge, le
+from typing import Final
 
 import numpy as np
 
@@ -22,6 +24,7 @@ from comity.core.eligibility.context import (
 )
 from comity.core.eligibility.triple import Days, every
 from comity.core.facts.columns import Table
+from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.testing import (
     CertificateHeld,
     ExaminationPassed,
@@ -164,16 +167,11 @@ class Attempts:
             mine = mine & self.table.where("stage", lambda value: value == stage)
         self.mine = mine
         self.booked = mine & self._is("booked")
-        sat = np.flatnonzero(mine & ~self._is_surely("booked"))
+        sat = np.flatnonzero(mine & ~self.table.surely("outcome", "booked".__eq__))
         self.order, self.number = self._ordered(sat)
 
     def _is(self, outcome: str) -> Bools:
         return self.table.where("outcome", lambda value: value == outcome)
-
-    def _is_surely(self, outcome: str) -> Bools:
-        codes, values = self.table.codes("outcome")
-        answers = np.array([value == outcome for value in values] + [False])
-        return answers[codes]
 
     def _ordered(self, sat: Ints) -> tuple[Ints, Ints]:
         """Return the attempts by row and day, and each one's number, counted from 1."""
@@ -246,9 +244,10 @@ def _examination(requirement: ExaminationPassed, context: Context) -> Days:
         starts, ends = np.zeros(rows.size, np.int64), last[whole.booked] + 1
         yes = yes | DaySet.from_runs(context.n_rows, rows, starts=starts, ends=ends)
     yes = context.known("examinations", yes)
+    days = Days.of(yes)
     if requirement.remedial is None:
-        return Days.of(yes)
-    return _with_remedial(requirement, context, Days.of(yes))
+        return days
+    return every([days, _remedial_days(requirement.remedial, requirement, context)], context.n_rows)
 
 
 def _passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:
@@ -282,21 +281,17 @@ def _valid_passes(
     return DaySet.from_runs(attempts.n_rows, attempts.table.rows[passes], starts=starts, ends=ends)
 
 
-def _with_remedial(requirement: ExaminationPassed, context: Context, days: Days) -> Days:
-    """Return the days which also hold the remedial work, from the failure on that asks for it."""
+def _remedial_days(remedial: Requirement, requirement: ExaminationPassed, context: Context) -> Days:
+    """Return the days on which no remedial work is owed, or it is done."""
     attempts = Attempts(requirement, context)
-    assert requirement.remedial is not None
-    assert requirement.remedial_after is not None
     rows, taken = attempts.failed_days(requirement.least_score)
-    nth = np.searchsorted(rows, rows, "left") + requirement.remedial_after - 1
+    nth = np.searchsorted(rows, rows, "left") + (requirement.remedial_after or 1) - 1
     index = np.arange(rows.size)
     starts = np.full(context.n_rows, FOREVER, np.int64)
     starts[rows[index == nth]] = taken[index == nth]
-    owed = Days(DaySet.full(context.n_rows), DaySet.full(context.n_rows))
-    done = days_of(requirement.remedial, context)
+    done = days_of(remedial, context)
     before = DaySet.between(0, starts)
-    owed = Days(done.yes | before, done.ok | before)
-    return every([days, owed], context.n_rows)
+    return Days(done.yes | before, done.ok | before)
 
 
 @leaf_days.register
@@ -377,11 +372,9 @@ def papers_passing(requirement: PaperHeld, table: Table, context: Context) -> di
 def _certified(table: Table, certifiers: tuple[str, ...] | None) -> Bools | None:
     if certifiers is None:
         return None
-    by = is_one_of(table, "certified_by", certifiers)
-    assert by is not None
-    codes, values = table.codes("form")
-    is_copy = np.array([value == "certified copy" for value in values] + [False])[codes]
-    return by | ~is_copy
+    texts = {folded(text) for text in certifiers}
+    by = table.where("certified_by", lambda value: folded(value) in texts)
+    return by | ~table.surely("form", lambda form: form == "certified copy")
 
 
 def _readable(table: Table, requirement: PaperHeld) -> Bools | None:
@@ -398,14 +391,14 @@ def _readable(table: Table, requirement: PaperHeld) -> Bools | None:
 
 
 def _photo(table: Table, photo: Photo) -> dict[str, Bools]:
-    checks: dict[str, tuple[Any, str, Callable[[Any, Any], bool]]] = {
-        "width": (photo.width_mm, "width_mm", lambda got, asked: got == asked),
-        "height": (photo.height_mm, "height_mm", lambda got, asked: got == asked),
-        "least face": (photo.least_face, "face_share", lambda got, asked: got >= asked),
-        "greatest face": (photo.greatest_face, "face_share", lambda got, asked: got <= asked),
+    checks = {
+        "width": (photo.width_mm, "width_mm", eq),
+        "height": (photo.height_mm, "height_mm", eq),
+        "least face": (photo.least_face, "face_share", le),
+        "greatest face": (photo.greatest_face, "face_share", ge),
     }
     return {
-        name: table.where(field, lambda got, asked=asked, holds=holds: holds(got, asked))
+        name: table.where(field, partial(holds, asked))
         for name, (asked, field, holds) in checks.items()
         if asked is not None
     }

@@ -102,7 +102,8 @@ class EditionEvaluation:
     def _same_as(self, title: Title, name: str) -> Days:
         found = editions.target_of(self.edition, title, name=name)
         if found is None:
-            raise LookupError(f"no requirement {name!r} in {self.edition.rulebook!r}")
+            msg = f"no requirement {name!r} in {self.edition.rulebook!r}"
+            raise LookupError(msg)
         place, listed = found
         return days_of(listed.requirement, self.context(place))
 
@@ -283,7 +284,7 @@ class Merging:
 
 
 def _run_of(edition: Edition, events: Mapping[str, Day]) -> tuple[Day, Day]:
-    """Return the days on which an edition may apply; an event that has happened chooses for good."""
+    """Return the days on which an edition may apply; an event past chooses for good."""
     run = editions.days_of(edition.applies).possible
     event = events.get(edition.applies.by)
     if event is None:

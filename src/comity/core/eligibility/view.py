@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from comity.core.days.calendar import FOREVER, Day, add_months_clamp, iso
+from comity.core.days.calendar import FOREVER, Day, add_months_clamp, date_from_day
 from comity.core.eligibility.assessment import Verdict
 from comity.core.eligibility.context import Context, Each, Memo, days_of
 from comity.core.facts.columns import ASSUMPTIONS, SECTIONS, Columns, columns_of, entries_of
@@ -173,7 +173,7 @@ def months_between(first: Day, last: Day) -> float:
     return months + (last - begin) / length if length > 0 else float(months)
 
 
-def with_entry(section: str, entry: Any) -> Callable[[Applicant], Applicant]:
+def with_entry(section: str, entry: object) -> Callable[[Applicant], Applicant]:
     """Return the change which adds an entry to a section."""
 
     def change(applicant: Applicant) -> Applicant:
@@ -185,11 +185,13 @@ def with_entry(section: str, entry: Any) -> Callable[[Applicant], Applicant]:
                 applicant, results=replace(applicant.results, **{section: (*held, entry)})
             )
         held = getattr(applicant.facts, section) or ()
-        return replace(applicant, facts=replace(applicant.facts, **{section: (*held, entry)}))
+        changed: dict[str, Any] = {section: (*held, entry)}
+        return replace(applicant, facts=replace(applicant.facts, **changed))
 
     return change
 
 
-def day_text(day: Day) -> str:
-    """Return a day for a sentence."""
-    return iso(day)
+def plain_day(day: Day) -> str:
+    """Return a day as people say it: 14 March 2027."""
+    value = date_from_day(day)
+    return f"{value.day} {value:%B} {value.year}"

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from comity.core.days.calendar import Day, date_from_day, iso
+from comity.core.days.calendar import Day, iso
 from comity.core.eligibility.assessment import RequirementResult, Verdict
+from comity.core.eligibility.view import plain_day
 from comity.core.facts.columns import SECTIONS, entries_of
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.model import Edition, Title
@@ -17,12 +18,6 @@ FICTIONAL: Final = "These rules are invented for demonstration; no such authorit
 NOTHING_EXCLUDES: Final = (
     "Nothing read so far excludes the applicant; the rules are not wholly read."
 )
-
-
-def plain_day(day: Day) -> str:
-    """Return a day as people say it: 14 March 2027."""
-    value = date_from_day(day)
-    return f"{value.day} {value:%B} {value.year}"
 
 
 def cautions(edition: Edition, applicant: Applicant, *, is_stale: bool) -> tuple[str, ...]:
@@ -80,7 +75,7 @@ def plain_answer(
         )
     if verdict is Verdict.UNKNOWN:
         return _open_answer(edition, deciding)
-    return _not_yet(who, what, edition, earliest, deciding)
+    return _not_yet(who, what, edition=edition, earliest=earliest, deciding=deciding)
 
 
 def _open_answer(edition: Edition, deciding: Sequence[RequirementResult]) -> str:
@@ -98,6 +93,7 @@ def _open_answer(edition: Edition, deciding: Sequence[RequirementResult]) -> str
 def _not_yet(
     who: str,
     what: str,
+    *,
     edition: Edition,
     earliest: Day | None,
     deciding: Sequence[RequirementResult],

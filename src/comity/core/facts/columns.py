@@ -169,14 +169,19 @@ class Table:
 
     def where(self, name: str, holds: Callable[[Any], bool]) -> Bools:
         """Return which entries have a value that does; unknown ones do in possible rows only."""
+        codes, _values = self._codes(name)
+        return self.surely(name, holds) | ((codes < 0) & self.is_possible)
+
+    def surely(self, name: str, holds: Callable[[Any], bool]) -> Bools:
+        """Return which entries have a known value that does."""
         codes, values = self._codes(name)
-        answers = np.array([holds(value) for value in values] + [False])
-        return answers[codes] | ((codes < 0) & self.is_possible)
+        answers: Bools = np.array([holds(value) for value in values] + [False])[codes]
+        return answers
 
     def numbers(
         self, name: str, number: Callable[[Any], int] = int, *, least: int, most: int
     ) -> Ints:
-        """Return a number for every entry; unknown is `least` when certain, `most` when possible."""
+        """Return a number for every entry; unknown is `least` if certain, `most` if possible."""
         codes, values = self._codes(name)
         known = np.array([number(value) for value in values] + [0], np.int64)[codes]
         return np.where(codes >= 0, known, np.where(self.is_possible, most, least))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Final, Literal
 
 from comity.core.days.partial import PartialDate
 from comity.core.days.period import Period
@@ -27,6 +27,8 @@ PaperStatus = Literal["requested", "received", "accepted"]
 Outcome = Literal["booked", "awaiting", "passed", "failed"]
 UpdatingHow = Literal["supervised practice", "formal study", "private study"]
 
+HIGHEST_LEVEL: Final = 8
+"""Doctorate, in ISCED 2011."""
 _EVIDENCE = "How it is known: stated by the applicant, seen on a paper, or confirmed by its issuer."
 _PAPERS = "Ids of the papers that show it."
 _ID = "Short name of this entry, unique in its list; it makes the entry a path to speak of."
@@ -69,7 +71,7 @@ class Qualification(Entry):
 
     def complaints(self) -> Iterator[Complaint]:
         """Yield what is wrong with the values taken together."""
-        if self.level is not None and not 0 <= self.level <= 8:
+        if self.level is not None and not 0 <= self.level <= HIGHEST_LEVEL:
             yield Complaint(
                 "F301",
                 ("level",),

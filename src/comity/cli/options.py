@@ -1,0 +1,97 @@
+"""Options that several commands share, and how they read what was typed."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
+from pathlib import Path
+from typing import Annotated, NoReturn
+from zoneinfo import ZoneInfo
+
+import typer
+
+from comity.core.days.calendar import Day, day_from_date
+from comity.core.problems import Problem
+from comity.files.rendering import render
+
+Applicants = Annotated[
+    list[Path],
+    typer.Argument(metavar="APPLICANT…", help="Applicant files.", show_default=False),
+]
+OneApplicant = Annotated[
+    Path, typer.Argument(metavar="APPLICANT", help="An applicant file.", show_default=False)
+]
+Rulebooks = Annotated[
+    list[Path],
+    typer.Option(
+        "--rulebook",
+        metavar="PATH",
+        help="An edition, an authority's folder, or a folder of them; may be given again.",
+        show_default=False,
+    ),
+]
+Title = Annotated[
+    str | None,
+    typer.Option(metavar="TITLE", help="Only this title, as dietitian or authority/dietitian."),
+]
+On = Annotated[
+    str | None,
+    typer.Option(metavar="DATE", help="The day of submission asked about; today if left out."),
+]
+Today = Annotated[
+    str | None,
+    typer.Option(
+        metavar="DATE",
+        envvar="COMITY_TODAY",
+        help="The day that counts as today; the real one at the authority's seat if left out.",
+    ),
+]
+Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for programs.")]
+
+
+def day_of(text: str | None, option: str) -> Day | None:
+    """Return the day typed after an option; wrong usage ends the command with status 2."""
+    if text is None:
+        return None
+    try:
+        return day_from_date(date.fromisoformat(text.strip()))
+    except ValueError:
+        msg = f"{text!r} is no day; write year-month-day, as 2026-11-25."
+        raise typer.BadParameter(msg, param_hint=option) from None
+
+
+class Clock:
+    """Tells the day it is, once for each time zone."""
+
+    def __init__(self, fixed: Day | None) -> None:
+        """Take the day that counts as today, or None for the real one."""
+        self.fixed = fixed
+        self._known: dict[str | None, Day] = {}
+
+    def today_at(self, time_zone: str | None = None) -> Day:
+        """Return the day it is at an authority's seat, or here."""
+        if self.fixed is not None:
+            return self.fixed
+        known = self._known.get(time_zone)
+        if known is None:
+            zone = None if time_zone is None else ZoneInfo(time_zone)
+            now = datetime.now(zone) if zone else datetime.now().astimezone()
+            known = self._known[time_zone] = day_from_date(now.date())
+        return known
+
+
+def tell(problems: Iterable[Problem], texts: Mapping[str, str]) -> None:
+    """Say on standard error what is wrong."""
+    typer.echo(render(problems, texts), err=True)
+
+
+def refuse(problems: Iterable[Problem], texts: Mapping[str, str]) -> NoReturn:
+    """Say what is wrong and end the command with status 1."""
+    tell(problems, texts)
+    raise typer.Exit(1)
+
+
+def is_wide_terminal() -> bool:
+    """Tell whether a person looks at the output, who may like colour."""
+    return os.isatty(1) and "NO_COLOR" not in os.environ

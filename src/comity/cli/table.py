@@ -1,0 +1,93 @@
+"""Many assessments as one table."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Sequence
+from io import StringIO
+from typing import TYPE_CHECKING, Final
+
+from comity.cli.sentences import MARKS
+from comity.core.days.calendar import iso
+from comity.core.eligibility.assessment import Assessment, RequirementResult, Verdict
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+_NARROWEST: Final = 60
+_WIDEST: Final = 120
+
+
+def comparison(assessments: Sequence[Assessment]) -> str:
+    """Return a table with a line for each applicant and title, within the terminal's width."""
+    from rich.console import Console  # noqa: PLC0415 - Rich is slow to load
+
+    width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size().columns))
+    out = StringIO()
+    Console(file=out, width=width, no_color=True, highlight=False, markup=False).print(
+        _table(assessments)
+    )
+    lines = [line.rstrip() for line in out.getvalue().splitlines()]
+    return "\n".join((*lines, *_cautions(assessments)))
+
+
+def _table(assessments: Sequence[Assessment]) -> Table:
+    from rich import box  # noqa: PLC0415
+    from rich.table import Table  # noqa: PLC0415
+
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
+    for heading in ("Applicant", "Title", "Answer", "Until / from", "What decides"):
+        table.add_column(heading, overflow="fold")
+    for assessment in assessments:
+        table.add_row(*row_of(assessment))
+    return table
+
+
+def row_of(assessment: Assessment) -> tuple[str, str, str, str, str]:
+    """Return one line of the table."""
+    return (
+        assessment.applicant,
+        f"{assessment.authority}/{assessment.title}",
+        f"{MARKS[assessment.verdict]} {assessment.verdict.value}",
+        _day(assessment),
+        _deciding(assessment),
+    )
+
+
+def _day(assessment: Assessment) -> str:
+    if assessment.verdict is Verdict.MET:
+        current = assessment.windows[0].until if assessment.windows else None
+        return "" if current is None else f"until {iso(current)}"
+    return "" if assessment.earliest is None else f"from {iso(assessment.earliest)}"
+
+
+def _deciding(assessment: Assessment) -> str:
+    first = next(iter(assessment.requirements), None)
+    if first is None:
+        return ""
+    more = sum(each.verdict is first.verdict for each in assessment.requirements) - 1
+    is_met = first.verdict in {Verdict.MET, Verdict.NOT_APPLICABLE}
+    others = "" if is_met or not more else f" (and {more} more)"
+    return f"{first.label}{_shortfall(first)}{others}"
+
+
+def _shortfall(result: RequirementResult) -> str:
+    if result.verdict is not Verdict.NOT_MET or not result.shortfall:
+        return ""
+    return f": {result.shortfall:g} {result.unit} {'over' if _is_over(result) else 'short'}"
+
+
+def _is_over(result: RequirementResult) -> bool:
+    return result.amount is not None and result.needed is not None and result.amount > result.needed
+
+
+def _cautions(assessments: Sequence[Assessment]) -> list[str]:
+    """Return what must be said beside the answers, each once, what concerns all of them."""
+    if not assessments:
+        return ["Nothing to compare."]
+    shared = [
+        caution
+        for caution in assessments[0].cautions
+        if all(caution in each.cautions for each in assessments)
+    ]
+    return ["", *(f"· {caution}" for caution in shared)]
