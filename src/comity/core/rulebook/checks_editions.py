@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from comity.core.days.calendar import Day, iso
-from comity.core.rulebook.editions import Days, days_of, requirements_of, title_of
+from comity.core.rulebook.editions import Days, days_of, requirements_of, title_of, walk
 from comity.core.rulebook.findings import Finding, Path, Related, titles_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.model import Edition, Title
@@ -113,7 +113,7 @@ def _changed_kinds(editions: Sequence[Edition], m: int) -> Iterator[Finding]:
         old_path = ("titles", editions[m - 1].titles.index(before)) if before else ()
         for name, (requirement, where) in _by_id(title).items():
             old_requirement, old_where = old.get(name, (requirement, ()))
-            if old_requirement.kind != requirement.kind:
+            if not _kinds_in(old_requirement) & _kinds_in(requirement):
                 yield Finding(
                     code="R106",
                     path=(*path, *where),
@@ -125,6 +125,11 @@ def _changed_kinds(editions: Sequence[Edition], m: int) -> Iterator[Finding]:
                     hint="if it asks for something else, give it an id of its own",
                     related=(Related(m - 1, (*old_path, *old_where), "before"),),
                 )
+
+
+def _kinds_in(requirement: Requirement) -> set[str]:
+    """Return the kinds it is made of: where "one or the other" becomes "both", a kind stays."""
+    return {part.kind for _, part in walk(requirement)}
 
 
 def _by_id(title: Title) -> dict[str, tuple[Requirement, Path]]:
