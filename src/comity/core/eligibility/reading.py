@@ -85,7 +85,7 @@ _DATES: Final = {
 
 def _asked(requirement: object, pairs: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
     """Return the fields which parameters of a requirement look at, each once."""
-    found = (field for name, field in pairs if getattr(requirement, name) not in {None, ()})
+    found = (field for name, field in pairs if getattr(requirement, name) not in (None, ()))
     return tuple(dict.fromkeys(found))
 
 
