@@ -59,7 +59,7 @@ class PlainPage:
 
 def plain_page(assessment: Assessment, *, wording: Wording, contact: str) -> PlainPage:
     """Return the page of one assessment in the applicant's words."""
-    reasons = _deciding(assessment) or _in_order(assessment)
+    reasons = _deciding(assessment) or _in_order(assessment) or assessment.requirements
     return PlainPage(
         title=assessment.title_name or assessment.title,
         authority=assessment.authority_name or assessment.authority,
@@ -109,12 +109,13 @@ def is_plain(text: str) -> bool:
 
 
 def _deciding(assessment: Assessment) -> tuple[RequirementResult, ...]:
-    """Return the requirements that stand in the way, those not met first."""
+    """Return the requirements that stand in the way.
+
+    Those checked at submission come first, within them those not met.
+    """
+    standing = (r for r in assessment.requirements if r.verdict in SPEAKING_ORDER)
     return tuple(
-        result
-        for verdict in SPEAKING_ORDER
-        for result in assessment.requirements
-        if result.verdict is verdict
+        sorted(standing, key=lambda r: (r.at != SUBMISSION, SPEAKING_ORDER.index(r.verdict)))
     )
 
 
@@ -142,7 +143,9 @@ def _steps(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
     before = [_step(r, wording=wording) for r in deciding if r.at == SUBMISSION]
     after = [_step(r, wording=wording) for r in deciding if r.at != SUBMISSION]
     yield from dict.fromkeys([*before, *_question(assessment, wording=wording)][:MOST_BEFORE])
-    if assessment.verdict is Verdict.MET or not before:
+    if assessment.verdict is Verdict.NOT_APPLICABLE:
+        yield Step(wording.plain.other_rules)
+    elif assessment.verdict is Verdict.MET or not before:
         yield Step(wording.plain.hand_in)
     else:
         yield Step(wording.plain.hand_in_when)

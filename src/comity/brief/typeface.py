@@ -11,8 +11,8 @@ from typing import Any, Final
 FONT_FOLDER: Final = Path(__file__).parent / "fonts"
 COVERAGE_FILE: Final = FONT_FOLDER / "coverage.txt"
 REPLACEMENT: Final = "\N{REPLACEMENT CHARACTER}"
-INVISIBLE: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Mn"})
-"""Unicode categories left out where the typefaces have no sign for them."""
+INVISIBLE: Final = frozenset({"Cc", "Cf", "Cs", "Co"})
+"""Unicode categories left out: controls, marks that reorder, surrogates, private use."""
 NO_BREAK: Final = "\N{NO-BREAK SPACE}"
 SPACES: Final = re.compile(" {2,}")
 JOINERS: Final = frozenset("\u200c\u200d")
@@ -44,9 +44,11 @@ def _shown(character: str) -> str:
     """Return what stands for one character."""
     if character.isspace() and character != NO_BREAK:
         return " "
+    if unicodedata.category(character) in INVISIBLE and character not in JOINERS:
+        return ""
     if character in covered_characters() or character in JOINERS:
         return character
-    if unicodedata.category(character) in INVISIBLE:
+    if unicodedata.combining(character):
         return ""
     return _nearest(character)
 

@@ -35,17 +35,17 @@ class PlainWording:
             Verdict.NOT_MET: "Not yet",
             Verdict.UNKNOWN: "Not known yet",
             Verdict.REFER: "The authority decides",
-            Verdict.NOT_APPLICABLE: "Not for you",
+            Verdict.NOT_APPLICABLE: "Not meant for you",
         }
     )
     so_far: str = "Nothing against it so far"
     sentences: Mapping[Verdict, str] = field(
         default_factory=lambda: {
             Verdict.MET: "What you told us meets everything that we checked.",
-            Verdict.NOT_MET: "Something is still missing. Below is the nearest way to get there.",
+            Verdict.NOT_MET: "Something is still missing. Below stands what you can do about it.",
             Verdict.UNKNOWN: "We need to know a little more before we can answer.",
             Verdict.REFER: "The rules leave this to the authority. You can put your case to it.",
-            Verdict.NOT_APPLICABLE: "These rules are not meant for your situation.",
+            Verdict.NOT_APPLICABLE: "These rules are not meant for your situation; others may be.",
         }
     )
     partly_read_met: str = (
@@ -67,8 +67,9 @@ class PlainWording:
     what_next: str = "What to do next"
     hand_in: str = "Hand in your application to the authority."
     hand_in_when: str = "Hand in your application once these points are settled."
-    tell_us: str = "Tell us or your adviser: {question}."
+    tell_us: str = "Tell us or your adviser what is missing here: {question}."
     put_case: str = "Ask your adviser to prepare a letter that puts your case to the authority."
+    other_rules: str = "Ask your adviser which rules are meant for you."
     talk: str = "Go through this point with your adviser: {label}."
     possible_from: str = "From {day} at the earliest."
     by_when: str = "By when"
@@ -193,7 +194,7 @@ class Wording:
         "January", "February", "March", "April", "May", "June", "July", "August", "September",
         "October", "November", "December",
     )  # fmt: skip
-    date: str = "{day}\N{NO-BREAK SPACE}{month} {year}"
+    date: str = "{day}\N{NO-BREAK SPACE}{month}\N{NO-BREAK SPACE}{year}"
     from_until: str = "from {start} until {until}"
     from_on: str = "from {start} on"
     up_to: str = "until {until}"

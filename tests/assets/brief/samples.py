@@ -296,12 +296,18 @@ def letter() -> Letter:
         on=ON,
         subject="Registration as a dietitian: request to accept practice that falls a little short",
         facts=(
-            ("I apply for registration as a dietitian. Of the requirements in force on 25 November"
-            " 2026 I meet all but one. The facts are these."),
-            ("I have practised as a clinical dietitian at the General Hospital of Port Wye since"
-            " 1 February 2024, at 22.5 hours a week, and before that from 2019 to 2021 full time."),
-            ("The board may accept less practice where the circumstances justify it (section 12 (5)"
-            " of the Act). I ask the board to use this discretion."),
+            (
+                "I apply for registration as a dietitian. Of the requirements in force on 25"
+                " November 2026 I meet all but one. The facts are these."
+            ),
+            (
+                "I have practised as a clinical dietitian at the General Hospital of Port Wye since"
+                " 1 February 2024, at 22.5 hours a week, and full time from 2019 to 2021."
+            ),
+            (
+                "The board may accept less practice where the circumstances justify it (section 12"
+                " (5) of the Act). I ask the board to use this discretion."
+            ),
         ),
         rows=(
             LetterRow(
@@ -327,3 +333,34 @@ def letter() -> Letter:
             "Attach the papers in the order of the list.",
         ),
     )
+
+
+def unknown() -> Assessment:
+    """Return an assessment which a missing fact leaves open."""
+    row = replace(LANGUAGE, remedy=None)
+    return assessment(
+        Verdict.UNKNOWN,
+        requirements=(row, DEGREE, STANDING),
+        windows=(window("2026-11-25", "2027-02-28", "possible"),),
+        next_question="results/xlt-2025/speaking",
+    )
+
+
+def refers() -> Assessment:
+    """Return an assessment which the authority has to settle."""
+    return assessment(
+        Verdict.REFER,
+        requirements=(replace(HEALTH, remedy=None), DEGREE, STANDING),
+        windows=(window("2026-11-25", "2027-02-28"),),
+    )
+
+
+def not_for_you() -> Assessment:
+    """Return an assessment under rules meant for others."""
+    return assessment(Verdict.NOT_APPLICABLE, requirements=(REFUGEE,))
+
+
+def hopeless() -> Assessment:
+    """Return a no without any remedy that could be computed."""
+    row = replace(PRACTICE, remedy=None, windows=(), start=None, reason="Only 85 % of xa/b_c.")
+    return assessment(Verdict.NOT_MET, requirements=(row,))
