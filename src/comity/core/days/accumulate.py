@@ -202,7 +202,7 @@ def _days_reaching(
     if near.any():
         boundaries += _near_runs(pieces.where(near), lag)
     keys = np.concatenate(boundaries)
-    keys.sort()
+    keys.sort(kind="stable")
     return DaySet(profile.n_rows, joined(keys))
 
 
@@ -236,12 +236,13 @@ class _Pieces:
 
     def where(self, mask: Bools) -> _Pieces:
         """Return the pieces marked."""
+        at = mask.nonzero()[0]
         return _Pieces(
-            self.starts[mask],
-            self.stops[mask],
-            self.excess[mask],
-            self.slope[mask],
-            self.drop[mask],
+            self.starts.take(at),
+            self.stops.take(at),
+            self.excess.take(at),
+            self.slope.take(at),
+            self.drop.take(at),
         )
 
     def compared(self, span: int) -> tuple[Bools, Bools]:
@@ -259,7 +260,7 @@ def _pieces(profile: Steps, threshold: int | Ints, *, lag: _Lag, counted: int) -
     keys, values = profile.keys, profile.values
     days = keys & DAY_MASK
     kinks = np.concatenate((keys << 1, ((keys - days + lag.reached.take(days)) << 1) + 1))
-    kinks.sort()
+    kinks.sort(kind="stable")  # a merge of two sorted halves
     # Ranks by counting instead of searching: how many keys the day and the window have passed.
     n_left = (kinks & 1).cumsum()
     n_entered = np.arange(1, kinks.size + 1) - n_left
@@ -285,21 +286,24 @@ def _near_runs(pieces: _Pieces, lag: _Lag) -> list[Ints]:
     lag_at_start = lag.lags.take(starts & DAY_MASK)
     lowest = pieces.excess - drop * (lag_at_start - lag.least)
     sure_start, sure_stop = _straight_run(pieces, lowest)
-    may_start, may_stop = _straight_run(pieces, lowest + drop * (lag.greatest - lag.least))
+    runs = [*_some(sure_start, sure_stop)]
+    slack = drop * (lag.greatest - lag.least)
+    if not slack.any():
+        return runs
+    may_start, may_stop = _straight_run(pieces, lowest + slack)
     falls = slope < 0
     open_start = np.where(falls, sure_stop, may_start)
     open_stop = np.where(falls, may_stop, sure_start)
-    sure = sure_start < sure_stop
-    runs = [sure_start[sure], sure_stop[sure]]
-    undecided = open_start < open_stop
-    if undecided.any():
-        excess = pieces.excess + slope * (open_start - starts) - drop * lag_at_start
-        rest = _Pieces(open_start, open_stop, excess, slope, drop).where(undecided)
-        cut = _cut_where_lag_changes(rest, lag)
-        start, stop = _straight_run(cut, cut.excess)
-        found = start < stop
-        runs += [start[found], stop[found]]
-    return runs
+    excess = pieces.excess + slope * (open_start - starts) - drop * lag_at_start
+    undecided = _Pieces(open_start, open_stop, excess, slope, drop).where(open_start < open_stop)
+    cut = _cut_where_lag_changes(undecided, lag)
+    return [*runs, *_some(*_straight_run(cut, cut.excess))]
+
+
+def _some(starts: Ints, stops: Ints) -> tuple[Ints, Ints]:
+    """Return the runs which hold a day."""
+    at = (starts < stops).nonzero()[0]
+    return starts.take(at), stops.take(at)
 
 
 def _cut_where_lag_changes(pieces: _Pieces, lag: _Lag) -> _Pieces:

@@ -171,7 +171,7 @@ class DaySet:
         if not self.keys.size:
             return DaySet.full(self.n_rows)
         keys = np.concatenate((self.keys, row_bounds(self.n_rows)))
-        keys.sort()
+        keys.sort(kind="stable")
         return DaySet(self.n_rows, joined(keys))
 
     def __and__(self, other: DaySet) -> DaySet:
@@ -202,6 +202,12 @@ class DaySet:
         runs = [self.runs_of(row) for row in range(min(self.n_rows, most_rows))]
         more = ", ..." if self.n_rows > most_rows else ""
         return f"DaySet({self.n_rows} rows: {', '.join(map(str, runs))}{more})"
+
+    def clipped(self, first: Day, end: Day) -> DaySet:
+        """Return the days from `first` to the day before `end`, the same in every row."""
+        days = self.keys & DAY_MASK
+        keys = self.keys - days + np.minimum(np.maximum(days, first), end)
+        return DaySet(self.n_rows, without_empty(keys))
 
     def take(self, rows: Ints) -> DaySet:
         """Return the sets of the given rows, in that order; a row may occur more than once."""

@@ -63,7 +63,7 @@ def swept(events: Ints, *, at_least: int, start_bit: int) -> Ints:
     at_least : int
         >= 1.
     """
-    events.sort()
+    events.sort(kind="stable")  # a merge of sorted stretches
     is_end = (events & 1) != start_bit
     n_covering = (1 - 2 * is_end).cumsum()
     n_covering += is_end  # the greater count beside the boundary

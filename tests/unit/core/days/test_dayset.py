@@ -193,3 +193,8 @@ def test_runs_move_by_a_period_with_their_first_and_last_days() -> None:
     assert runs.shifted(Period(months=1)).runs_of(0) == ((31, 59), (68, FOREVER))
     assert runs.shifted(Period(months=1), edge="beginning").runs_of(0) == ((31, 60), (68, FOREVER))
     assert runs.shifted(Period(months=1), edge="before").runs_of(0) == ((0, 1), (9, FOREVER))
+
+
+def test_a_set_can_be_clipped_to_the_same_days_in_every_row() -> None:
+    assert TWO_ROWS.clipped(15, 35) == days_of([(15, 20), (30, 35)], [(15, 35)])
+    assert TWO_ROWS.clipped(20, 30) == days_of([], [(20, 30)])
