@@ -232,7 +232,9 @@ def _odd_dates(requirement: DatesOpen, path: Path) -> Iterator[Finding]:
 @_odd.register
 def _odd_age(requirement: AgeReached, path: Path) -> Iterator[Finding]:
     if requirement.at_least is None and requirement.below is None:
-        yield _no_ends(path, "the age has neither a lower nor an upper end", "e.g. at_least: 18 years")
+        yield _no_ends(
+            path, "the age has neither a lower nor an upper end", "e.g. at_least: 18 years"
+        )
 
 
 def _no_ends(path: Path, message: str, expected: str) -> Finding:

@@ -311,6 +311,8 @@ def _written(value: object, shape: Shape) -> str:
         return f'"{sentence(value)}"'
     if isinstance(value, tuple) and isinstance(shape, ListShape):
         return together(_written(each, shape.item) for each in value) or "none"
+    if isinstance(value, Mapping) and isinstance(shape, MappingShape):
+        return together(f"{key} {_written(each, shape.item)}" for key, each in value.items())
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(shape, ScalarShape):
