@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import singledispatch
+from functools import lru_cache, singledispatch, wraps
+from typing import Any, TypeVar
 
 from comity.core.days.calendar import Bools
 from comity.core.days.dayset import DaySet
@@ -13,6 +14,7 @@ from comity.core.facts.columns import Columns, Table
 from comity.core.rulebook.kinds.base import Requirement
 
 
+@lru_cache(maxsize=65_536)
 def folded(text: str) -> str:
     """Return a text as it is compared: case and surrounding spaces do not matter."""
     return " ".join(text.split()).casefold()
@@ -48,6 +50,8 @@ class Context:
         By requirement id, the circumstances which satisfy it otherwise.
     memo : dict
         Days already found, by requirement and `each`.
+    scratch : dict
+        What days and findings both need, by its name, requirement and `each`.
     """
 
     columns: Columns
@@ -56,6 +60,7 @@ class Context:
     each: Each | None = None
     deems: Mapping[str, tuple[Callable[[], Days], ...]] = field(default_factory=dict)
     memo: Memo = field(default_factory=dict)
+    scratch: dict[tuple[str, int, Each | None], Any] = field(default_factory=dict)
 
     @property
     def n_rows(self) -> int:
@@ -70,6 +75,27 @@ class Context:
         """Return the days, and every day in possible rows where the section is not known."""
         absent = self.columns.absent(section)
         return days | DaySet.where(absent) if absent.any() else days
+
+
+Worked = TypeVar("Worked")
+Subject = TypeVar("Subject", bound=Requirement)
+
+
+def remembered(
+    work: Callable[[Subject, Context], Worked],
+) -> Callable[[Subject, Context], Worked]:
+    """Return a function of a requirement and its context that works once for each of them."""
+    name = work.__qualname__
+
+    @wraps(work)
+    def once(requirement: Subject, context: Context) -> Worked:
+        key = (name, id(requirement), context.each)
+        if key not in context.scratch:
+            context.scratch[key] = work(requirement, context)
+        found: Worked = context.scratch[key]
+        return found
+
+    return once
 
 
 @singledispatch

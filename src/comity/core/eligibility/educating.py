@@ -12,7 +12,7 @@ import numpy as np
 from comity.core.days.calendar import FOREVER, Bools, Ints, add_months_roll
 from comity.core.days.dayset import DaySet
 from comity.core.days.steps import Steps
-from comity.core.eligibility.context import Context, folded, leaf_days
+from comity.core.eligibility.context import Context, folded, leaf_days, remembered
 from comity.core.eligibility.practising import first_event, trailing_end
 from comity.core.eligibility.qualifying import day_of_year
 from comity.core.eligibility.triple import Days
@@ -26,7 +26,7 @@ SCALE: Final = 1000
 
 @leaf_days.register
 def _continuing_education(requirement: ContinuingEducation, context: Context) -> Days:
-    ledger = UnitsLedger.of(requirement, context)
+    ledger = ledger_of(requirement, context)
     yes = ledger.counted().at_least(scaled(requirement.units))
     for minimum in requirement.minima:
         reached = ledger.sum_in(minimum.categories).at_least(scaled(minimum.least))
@@ -54,11 +54,6 @@ class UnitsLedger:
         self.ends = self._ends(context)
         most = scaled(requirement.units)
         self.units = table.numbers("units", lambda units: int(units * SCALE), least=0, most=most)
-
-    @classmethod
-    def of(cls, requirement: ContinuingEducation, context: Context) -> UnitsLedger:
-        """Return the ledger of a requirement."""
-        return cls(requirement, context)
 
     def _ends(self, context: Context) -> Ints:
         earned = self.table.until("earned")
@@ -97,6 +92,12 @@ class UnitsLedger:
             ends=self.ends[kept],
             values=self.units[kept],
         )
+
+
+@remembered
+def ledger_of(requirement: ContinuingEducation, context: Context) -> UnitsLedger:
+    """Return the ledger of a requirement."""
+    return UnitsLedger(requirement, context)
 
 
 def cycle_event(requirement: ContinuingEducation, cycle: Cycle, context: Context) -> Ints:

@@ -52,7 +52,7 @@ _LACKS = {
 @finding.register
 def _qualification(requirement: QualificationHeld, view: View) -> Finding:
     table = view.context.columns.table("qualifications")
-    passing = qualifications_passing(requirement, table)
+    passing = qualifications_passing(requirement, view.context)
     mine = np.flatnonzero(table.rows == view.row)
     if not mine.size:
         return Finding(reason="no qualification is on file")
@@ -128,7 +128,7 @@ def _qualification_proposals(requirement: QualificationHeld, _view: View) -> tup
 @finding.register
 def _registration(requirement: RegistrationHeld, view: View) -> Finding:
     table = view.context.columns.table("registrations")
-    kept = registrations_passing(requirement, table, view.context) & (table.rows == view.row)
+    kept = registrations_passing(requirement, view.context) & (table.rows == view.row)
     if not kept.any():
         return Finding(reason="no registration on file counts")
     starts, ends = table.since("start")[kept], table.until("end")[kept]

@@ -11,11 +11,11 @@ from typing import Final
 from comity.core.days.accumulate import amount_on
 from comity.core.days.calendar import FOREVER, Day, iso
 from comity.core.days.partial import OPEN, PartialDate
-from comity.core.eligibility.educating import SCALE, UnitsLedger
+from comity.core.eligibility.educating import SCALE, ledger_of
 from comity.core.eligibility.practising import (
     clipped_practice,
     contact_days,
-    first_event_at_latest,
+    gaps_count_since,
     practice_days,
     practice_needed,
     updating_done,
@@ -61,7 +61,7 @@ def _practice(requirement: Practice, view: View) -> Finding:
         return _longest_run(requirement, view)
     done = int(
         amount_on(
-            weekly_minutes(view.context, requirement), day=view.on, window=requirement.look_back
+            weekly_minutes(requirement, view.context), day=view.on, window=requirement.look_back
         )[view.row]
     )
     needed = practice_needed(requirement)
@@ -183,10 +183,9 @@ def _last_rate(view: View) -> int | None:
 
 @finding.register
 def _interruption(requirement: Interruption, view: View) -> Finding:
-    event = "qualification" if requirement.since == "qualification" else "practice"
-    since = int(first_event_at_latest(view.context, event)[view.row])
+    since = int(gaps_count_since(requirement, view.context)[1][view.row])
     if since >= FOREVER or since > view.on:
-        return Finding(reason="there is no qualification yet to count from")
+        return Finding(reason=f"there is no {requirement.since} yet to count from")
     spells = practice_days(view.context, requirement.scope)
     longest, begin = _longest_gap(spells.runs_of(view.row), since, view.on)
     greatest = float(requirement.greatest.months or requirement.greatest.days)
@@ -344,7 +343,7 @@ def education_state(
     requirement: ContinuingEducation, view: View, day: Day
 ) -> tuple[float, list[tuple[tuple[str, ...], Fraction, float]]]:
     """Return the units counted on a day, and the category minima not reached with what is there."""
-    ledger = UnitsLedger.of(requirement, view.context)
+    ledger = ledger_of(requirement, view.context)
     done = int(ledger.counted().value_at(day)[view.row]) / SCALE
     lacking = []
     for minimum in requirement.minima:

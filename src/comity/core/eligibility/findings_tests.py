@@ -298,7 +298,7 @@ def _sitting_from(requirement: ExaminationPassed, view: View, day: Day) -> Day:
 @finding.register
 def _certificate(requirement: CertificateHeld, view: View) -> Finding:
     table = view.context.columns.table("certificates")
-    kept = certificates_passing(requirement, table, view.context) & (table.rows == view.row)
+    kept = certificates_passing(requirement, view.context) & (table.rows == view.row)
     whose = f" from {view.context.each.value}" if view.context.each else ""
     if not kept.any():
         return Finding(reason=f"no certificate of {requirement.of}{whose} on file")
@@ -374,7 +374,7 @@ _PAPER_LACKS = {
 @finding.register
 def _paper(requirement: PaperHeld, view: View) -> Finding:
     table = view.context.columns.table("papers")
-    passing = papers_passing(requirement, table, view.context)
+    passing = papers_passing(requirement, view.context)
     mine = np.flatnonzero((table.rows == view.row) & passing["kind"])
     if not mine.size:
         return Finding(reason=f"no {requirement.paper} on file")

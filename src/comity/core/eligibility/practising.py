@@ -20,6 +20,7 @@ from comity.core.eligibility.context import (
     is_none_of,
     is_one_of,
     leaf_days,
+    remembered,
 )
 from comity.core.eligibility.triple import Days
 from comity.core.facts.columns import Table
@@ -81,15 +82,19 @@ def _first(context: Context, event: str, *, until: bool) -> Ints:
     section, name = {
         "qualification": ("qualifications", "completed"),
         "registration": ("registrations", "start"),
-        "practice": ("practice", "start"),
     }[event]
     table = context.columns.table(section)
     days = table.until(name) if until else table.since(name)
-    first = np.full(context.n_rows, FOREVER, np.int64)
     held = table.rows >= 0
     if event == "registration":
         held = table.where("state", lambda state: state == "held")
-    np.minimum.at(first, table.rows[held], days[held])
+    return _earliest(table.rows[held], days[held], context.n_rows)
+
+
+def _earliest(rows: Ints, days: Ints, n_rows: int) -> Ints:
+    """Return the earliest day of each row; FOREVER for none."""
+    first = np.full(n_rows, FOREVER, np.int64)
+    np.minimum.at(first, rows, days)
     return first
 
 
@@ -105,7 +110,8 @@ def practice_days(context: Context, scope: Scope | None) -> DaySet:
     )
 
 
-def weekly_minutes(context: Context, practice: Practice) -> Steps:
+@remembered
+def weekly_minutes(practice: Practice, context: Context) -> Steps:
     """Return the minutes a week worked on each day, as far as they count."""
     table = context.columns.table("practice")
     kept = in_scope(table, practice.scope, context)
@@ -165,7 +171,7 @@ def _practice(requirement: Practice, context: Context) -> Days:
         yes = days_with_run(spells, length=run_length(requirement), window=requirement.look_back)
     else:
         yes = days_with_amount(
-            weekly_minutes(context, requirement),
+            weekly_minutes(requirement, context),
             threshold=practice_needed(requirement),
             window=requirement.look_back,
         )
@@ -212,14 +218,31 @@ def last_allowed(lasts: Ints, period: Period, anchor: Anchor) -> Ints:
 
 @leaf_days.register
 def _interruption(requirement: Interruption, context: Context) -> Days:
-    event = "qualification" if requirement.since == "qualification" else "practice"
-    since, latest = first_event(context, event), first_event_at_latest(context, event)
+    since, latest = gaps_count_since(requirement, context)
     spells = practice_days(context, requirement.scope)
     counted = (spells & DaySet.between(latest, FOREVER)) | DaySet.between(latest, latest + 1)
     bad = _exceeded(counted, requirement)
     yes = DaySet.between(since, FOREVER) - bad
     yes = context.known("practice", yes)
     return Days.of(_when_event_known(yes, "qualification", context))
+
+
+def gaps_count_since(requirement: Interruption, context: Context) -> tuple[Ints, Ints]:
+    """Return for every row the day from which gaps matter: as surely come, as surely not passed.
+
+    The first practice is the first that counts.
+    """
+    if requirement.since == "qualification":
+        return first_event(context, "qualification"), first_event_at_latest(
+            context, "qualification"
+        )
+    table = context.columns.table("practice")
+    kept = in_scope(table, requirement.scope, context)
+    rows = table.rows[kept]
+    return (
+        _earliest(rows, table.since("start")[kept], context.n_rows),
+        _earliest(rows, table.until("start")[kept], context.n_rows),
+    )
 
 
 def _exceeded(contact: DaySet, requirement: Interruption) -> DaySet:
@@ -302,6 +325,7 @@ def updating_needed(requirement: UpdatingOwed) -> int:
     return ceil(requirement.amount.number * (requirement.hours_a_day or 0))
 
 
+@remembered
 def updating_done(requirement: UpdatingOwed, context: Context) -> list[tuple[str, Steps]]:
     """Return for each kind of updating the minutes that count on each day."""
     table = context.columns.table("updating")

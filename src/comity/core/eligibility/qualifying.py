@@ -20,6 +20,7 @@ from comity.core.eligibility.context import (
     is_none_of,
     is_one_of,
     leaf_days,
+    remembered,
 )
 from comity.core.eligibility.triple import Days
 from comity.core.facts.columns import Table
@@ -39,8 +40,10 @@ _FIRST_YEAR: Final = 1950
 _LAST_YEAR: Final = 2100
 
 
-def qualifications_passing(requirement: QualificationHeld, table: Table) -> dict[str, Bools]:
+@remembered
+def qualifications_passing(requirement: QualificationHeld, context: Context) -> dict[str, Bools]:
     """Return for each parameter which qualifications pass it."""
+    table = context.columns.table("qualifications")
     filters: dict[str, Bools | None] = {
         "title": is_one_of(table, "title", requirement.titles),
         "level": _level(table, requirement.least_level),
@@ -64,7 +67,7 @@ def _qualification(requirement: QualificationHeld, context: Context) -> Days:
     table = context.columns.table("qualifications")
     kept = all_masks(
         table,
-        *qualifications_passing(requirement, table).values(),
+        *qualifications_passing(requirement, context).values(),
         bound(table, context, "country"),
     )
     starts, ends = table.since("completed")[kept], np.full(int(kept.sum()), FOREVER, np.int64)
@@ -135,8 +138,10 @@ def _completed_between(table: Table, first: Day | None, last: Day | None) -> Boo
     return (table.until("completed") >= early) & (table.since("completed") <= late)
 
 
-def registrations_passing(requirement: RegistrationHeld, table: Table, context: Context) -> Bools:
+@remembered
+def registrations_passing(requirement: RegistrationHeld, context: Context) -> Bools:
     """Return the registrations which pass the filters."""
+    table = context.columns.table("registrations")
     states = {"held", "eligible"} if requirement.or_eligible else {"held"}
     return all_masks(
         table,
@@ -153,7 +158,7 @@ def registrations_passing(requirement: RegistrationHeld, table: Table, context: 
 @leaf_days.register
 def _registration(requirement: RegistrationHeld, context: Context) -> Days:
     table = context.columns.table("registrations")
-    kept = registrations_passing(requirement, table, context)
+    kept = registrations_passing(requirement, context)
     rows, starts, lasts = (
         table.rows[kept],
         table.since("start")[kept],

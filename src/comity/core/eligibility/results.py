@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from comity.core.days.calendar import FOREVER, Day
@@ -27,6 +28,7 @@ from comity.core.rulebook.prose import sentence
 EXPLAINERS = (findings_combined, findings_person, findings_practice, findings_tests)
 """Each of these enters what it can say of its kinds when it is imported."""
 
+Run = tuple[Day, Day]
 _NEEDS_NOTHING = {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}
 
 
@@ -146,18 +148,28 @@ def shown(start: Day, end: Day) -> tuple[Day | None, Day | None]:
 
 def windows(days: Days, view: View) -> tuple[Window, ...]:
     """Return the runs of days from the day asked on, certain and possible, without overlap."""
-    certain = days.yes if days.na is None else days.yes | days.na
-    maybe = certain.swap_halves() - certain
-    found = [
-        (*run, certainty)
-        for days_of_kind, certainty in ((certain, "certain"), (maybe, "possible"))
-        for run in days_of_kind.runs_of(view.row)
-        if run[1] > view.on
-    ]
-    return tuple(
-        Window(*shown(start, end), "certain" if certainty == "certain" else "possible")
-        for start, end, certainty in sorted(found)
-    )
+    held = days.yes if days.na is None else days.yes | days.na
+    certain = held.runs_of(view.row)
+    maybe = _outside(held.runs_of(view.twin), certain)
+    found = [Window(*shown(*run), "certain") for run in certain if run[1] > view.on]
+    found += [Window(*shown(*run), "possible") for run in maybe if run[1] > view.on]
+    return tuple(sorted(found, key=lambda window: window.start or 0))
+
+
+def _outside(runs: Sequence[Run], others: Sequence[Run]) -> list[Run]:
+    """Return the runs less the days of other runs; both are in order and disjoint."""
+    left: list[Run] = []
+    for start, end in runs:
+        begin = start
+        for other_start, other_end in others:
+            if other_end <= begin or other_start >= end:
+                continue
+            if other_start > begin:
+                left.append((begin, other_start))
+            begin = max(begin, other_end)
+        if begin < end:
+            left.append((begin, end))
+    return left
 
 
 def source_note(source: Source | None, view: View) -> SourceNote:

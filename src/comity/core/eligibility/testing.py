@@ -21,6 +21,7 @@ from comity.core.eligibility.context import (
     is_none_of,
     is_one_of,
     leaf_days,
+    remembered,
 )
 from comity.core.eligibility.triple import Days, every
 from comity.core.facts.columns import Table
@@ -229,10 +230,16 @@ class Attempts:
         return counting[self._is("awaiting")[counting]]
 
 
+@remembered
+def attempts_at(requirement: ExaminationPassed, context: Context) -> Attempts:
+    """Return the attempts at the whole examination."""
+    return Attempts(requirement, context)
+
+
 @leaf_days.register
 def _examination(requirement: ExaminationPassed, context: Context) -> Days:
     yes = _passed_days(requirement, context)
-    whole = Attempts(requirement, context)
+    whole = attempts_at(requirement, context)
     taken, last = whole.table.since("taken"), whole.table.until("taken")
     if "awaiting" in requirement.outcomes:
         waits = whole.awaiting()
@@ -254,7 +261,7 @@ def _passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:
     if "passed" not in requirement.outcomes:
         return DaySet.empty(context.n_rows)
     if not requirement.stages:
-        attempts = Attempts(requirement, context)
+        attempts = attempts_at(requirement, context)
         return _valid_passes(attempts, requirement, requirement.least_score)
     stages = []
     firsts = []
@@ -283,7 +290,7 @@ def _valid_passes(
 
 def _remedial_days(remedial: Requirement, requirement: ExaminationPassed, context: Context) -> Days:
     """Return the days on which no remedial work is owed, or it is done."""
-    attempts = Attempts(requirement, context)
+    attempts = attempts_at(requirement, context)
     rows, taken = attempts.failed_days(requirement.least_score)
     nth = np.searchsorted(rows, rows, "left") + (requirement.remedial_after or 1) - 1
     index = np.arange(rows.size)
@@ -297,7 +304,7 @@ def _remedial_days(remedial: Requirement, requirement: ExaminationPassed, contex
 @leaf_days.register
 def _certificate(requirement: CertificateHeld, context: Context) -> Days:
     table = context.columns.table("certificates")
-    kept = certificates_passing(requirement, table, context)
+    kept = certificates_passing(requirement, context)
     lasts = expiry_days(table)
     if requirement.greatest_age is not None:
         lasts = np.minimum(lasts, requirement.greatest_age.after(table.until("issued")))
@@ -310,8 +317,10 @@ def _certificate(requirement: CertificateHeld, context: Context) -> Days:
     return Days.of(context.known("certificates", yes))
 
 
-def certificates_passing(requirement: CertificateHeld, table: Table, context: Context) -> Bools:
+@remembered
+def certificates_passing(requirement: CertificateHeld, context: Context) -> Bools:
     """Return the certificates that speak of the right thing, from the right issuer."""
+    table = context.columns.table("certificates")
     sent = None
     if requirement.sent is not None:
         sent = table.where("sent", lambda value: value == requirement.sent)
@@ -334,7 +343,7 @@ def expiry_days(table: Table) -> Ints:
 @leaf_days.register
 def _paper(requirement: PaperHeld, context: Context) -> Days:
     table = context.columns.table("papers")
-    kept = all_masks(table, *papers_passing(requirement, table, context).values())
+    kept = all_masks(table, *papers_passing(requirement, context).values())
     codes, _values = table.codes("issued")
     starts = np.where(codes < 0, 0, table.since("issued"))
     lasts = expiry_days(table)
@@ -349,8 +358,10 @@ def _paper(requirement: PaperHeld, context: Context) -> Days:
     return Days.of(context.known("papers", yes))
 
 
-def papers_passing(requirement: PaperHeld, table: Table, context: Context) -> dict[str, Bools]:
+@remembered
+def papers_passing(requirement: PaperHeld, context: Context) -> dict[str, Bools]:
     """Return for each parameter which papers pass it."""
+    table = context.columns.table("papers")
     rank = STATUS_RANK[requirement.status]
     kind = folded(requirement.paper)
     filters: dict[str, Bools | None] = {

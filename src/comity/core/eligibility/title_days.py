@@ -274,6 +274,9 @@ class Merging:
 
     def _shared(self, sets: Sequence[DaySet]) -> DaySet:
         """Return what holds in every edition that may apply (certain), or in one (possible)."""
+        if len(sets) == 1:
+            # Twice, so that it counts alone; elsewhere the requirement and its edition count.
+            return at_least(2, [sets[0], self.covered, self.uncovered, self.uncovered])
         within = [days & run for days, run in zip(sets, self.possible, strict=True)]
         maybe = at_least(1, [*within, self.uncovered])
         if self.is_exact:

@@ -178,7 +178,8 @@ def with_entry(section: str, entry: object) -> Callable[[Applicant], Applicant]:
 
     def change(applicant: Applicant) -> Applicant:
         if section == "papers":
-            return replace(applicant, papers=(*(applicant.papers or ()), entry))
+            papers: Any = (*(applicant.papers or ()), entry)
+            return replace(applicant, papers=papers)
         if section in {"language", "examinations"}:
             held = getattr(applicant.results, section) or ()
             return replace(

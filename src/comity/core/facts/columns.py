@@ -13,7 +13,6 @@ from dataclasses import dataclass, field
 from typing import Any, Final, Protocol
 
 import numpy as np
-import numpy.typing as npt
 
 from comity.core.days.calendar import FOREVER, Bools, Day, Ints
 from comity.core.days.partial import PartialDate
@@ -137,16 +136,21 @@ def _ended_today(value: PartialDate | None, *, as_of: Day | None, today: Day) ->
 
 @dataclass(slots=True)
 class Table:
-    """A section over all rows: what holds in certain rows first, then in possible ones."""
+    """A section over all rows: what holds in certain rows first, then in possible ones.
+
+    `places` holds for every line of the table the place of its entry in the section; `kept` which
+    lines are left where only confirmed entries count.
+    """
 
     section: Section
     cases: tuple[Case, ...]
     rows: Ints
     is_possible: Bools
-    order: Ints | None
-    _tiles: int
+    places: Ints
+    kept: Ints | None
     _since: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
     _coded: dict[str, tuple[Ints, Sequence[Any]]] = field(default_factory=dict)
+    _maybe: dict[str, Bools] = field(default_factory=dict)
 
     def since(self, name: str) -> Ints:
         """Return for every entry the day from which a date has surely (possibly) come."""
@@ -162,15 +166,17 @@ class Table:
             pairs = [self.section.bounds(name, case) for case in self.cases]
             earliest = [pair[0] for pair in pairs]
             latest = [pair[1] for pair in pairs]
-            since = self._placed(np.concatenate(latest + earliest))
-            until = self._placed(np.concatenate(earliest + latest))
+            since = self._kept(np.concatenate(latest + earliest))
+            until = self._kept(np.concatenate(earliest + latest))
             known = self._since[name] = since, until
         return known
 
     def where(self, name: str, holds: Callable[[Any], bool]) -> Bools:
         """Return which entries have a value that does; unknown ones do in possible rows only."""
-        codes, _values = self._codes(name)
-        return self.surely(name, holds) | ((codes < 0) & self.is_possible)
+        maybe = self._maybe.get(name)
+        if maybe is None:
+            maybe = self._maybe[name] = (self._codes(name)[0] < 0) & self.is_possible
+        return self.surely(name, holds) | maybe
 
     def surely(self, name: str, holds: Callable[[Any], bool]) -> Bools:
         """Return which entries have a known value that does."""
@@ -194,11 +200,11 @@ class Table:
         known = self._coded.get(name)
         if known is None:
             codes, values = self.section.coded(name)
-            known = self._coded[name] = self._placed(np.tile(codes, self._tiles)), values
+            known = self._coded[name] = codes[self.places], values
         return known
 
-    def _placed(self, values: npt.NDArray[Any]) -> npt.NDArray[Any]:
-        return values if self.order is None else values[self.order]
+    def _kept(self, values: Ints) -> Ints:
+        return values if self.kept is None else values[self.kept]
 
 
 @dataclass(slots=True)
@@ -257,14 +263,15 @@ class Columns:
     def _make(self, section: Section) -> Table:
         n_tiles = 2 * len(self.cases)
         n_entries = section.applicants.size
-        tile = np.repeat(np.arange(n_tiles, dtype=np.int64), n_entries)
-        rows = tile * self.n_applicants + np.tile(section.applicants, n_tiles)
+        place = np.arange(n_tiles * n_entries, dtype=np.int64)
+        tile, place = np.divmod(place, max(n_entries, 1))
         is_possible = tile >= len(self.cases)
-        order = None
+        kept = None
         if self.confirmed_only and not section.confirmed.all():
-            order = np.flatnonzero(is_possible | np.tile(section.confirmed, n_tiles))
-            rows, is_possible = rows[order], is_possible[order]
-        return Table(section, self.cases, rows, is_possible, order, n_tiles)
+            kept = np.flatnonzero(is_possible | section.confirmed[place])
+            tile, place, is_possible = tile[kept], place[kept], is_possible[kept]
+        rows = tile * self.n_applicants + section.applicants[place]
+        return Table(section, self.cases, rows, is_possible, place, kept)
 
 
 def columns_of(
