@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from comity.core.days.period import Period
 from comity.core.declaring.fields import fields_of
 from comity.core.declaring.shapes import (
     ListShape,
@@ -305,20 +306,24 @@ def _moved(found: _Difference) -> str:
 
 def _written(value: object, shape: Shape) -> str:
     """Return a value as it stands in a file, or in a sentence where it is a requirement."""
-    if value is None:
-        return "nothing"
     if isinstance(value, Requirement):
         return f'"{sentence(value)}"'
-    if isinstance(value, tuple) and isinstance(shape, ListShape):
-        return together(_written(each, shape.item) for each in value) or "none"
-    if isinstance(value, Mapping) and isinstance(shape, MappingShape):
-        return together(f"{key} {_written(each, shape.item)}" for key, each in value.items())
+    if isinstance(shape, ListShape | MappingShape):
+        return _several(value, shape)
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(shape, ScalarShape):
-        text = value.words if hasattr(value, "words") else shape.scalar.write(value)
+    if isinstance(shape, ScalarShape) and value is not None:
+        text = value.words if isinstance(value, Period) else shape.scalar.write(value)
         return text if len(text) <= _LONGEST_VALUE else f"{text[: _LONGEST_VALUE - 1]}…"
-    return _named(value)
+    return "nothing" if value is None else _named(value)
+
+
+def _several(value: object, shape: ListShape | MappingShape) -> str:
+    """Return the entries of a list, or the names of a mapping with their values."""
+    if isinstance(value, Mapping):
+        return together(f"{key} {_written(each, shape.item)}" for key, each in value.items())
+    entries = value if isinstance(value, tuple) else ()
+    return together(_written(each, shape.item) for each in entries) or "none"
 
 
 def _called(value: object) -> str:

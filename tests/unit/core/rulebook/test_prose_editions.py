@@ -250,8 +250,8 @@ def test_worked_cases_say_what_they_expect() -> None:
         "   For dietitian on 2026-06-01, no facts: the answer is unknown.",
         "2 Nobody.",
         (
-            '   For dietitian on 2026-06-01, asked on 2026-05-01: "the degree" is met and "age" is not'
-            " met."
+            '   For dietitian on 2026-06-01, asked on 2026-05-01: "the degree" is met and "age" is'
+            " not met."
         ),
         "   Source: The rules.",
     ]
