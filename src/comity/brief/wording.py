@@ -18,6 +18,7 @@ from comity.core.eligibility.assessment import Assumption, Verdict
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+NO_BREAK: Final = "\N{NO-BREAK SPACE}"
 ISO_DATE: Final = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
 
 
@@ -223,8 +224,13 @@ class Wording:
         return self.from_until.format(start=self.day(start), until=self.day(until))
 
     def spoken(self, text: str) -> str:
-        """Return the text with ISO dates written out."""
-        return ISO_DATE.sub(self._spoken_date, text)
+        """Return the text with ISO dates written out; no date breaks across lines."""
+        kept = self._written_date().sub(lambda found: NO_BREAK.join(found.groups()), text)
+        return ISO_DATE.sub(self._spoken_date, kept)
+
+    def _written_date(self) -> re.Pattern[str]:
+        """Return the pattern of a date in words."""
+        return re.compile(rf"\b(\d{{1,2}}) ({'|'.join(self.months)}) (\d{{4}})\b")
 
     def _spoken_date(self, match: re.Match[str]) -> str:
         """Return one date in words; what is no date stays as it is."""

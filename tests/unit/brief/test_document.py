@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from comity.brief import wording
 from comity.brief.document import brief_pdf
 from comity.brief.wording import ENGLISH
 from tests.assets.brief import samples
@@ -207,6 +208,19 @@ def test_an_arabic_name_is_set_in_its_own_letters() -> None:
     assert "IBMPlexSansArabic-Regular" in fonts(pdf)
     first_word = samples.ARABIC_NAME.split()[0]
     assert first_word in page_text(pdf, 1)
+
+
+def test_a_language_written_from_right_to_left_turns_the_page_round(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    arabic = replace(ENGLISH, language="ar", direction="rtl")
+    monkeypatch.setattr(wording, "WORDINGS", {"ar": arabic})
+    pdf = brief_pdf([samples.mixed()], applicant_name=samples.ARABIC_NAME, language="ar")
+    root = catalogue(pdf)
+    title = next(letter for letter in letters(pdf) if letter.text == "D")
+    assert (root["/Lang"], root["/ViewerPreferences"]["/Direction"]) == ("ar", "/R2L")
+    assert title.left > A4[0] / 2
+    assert all(letter.left >= 60 and letter.right <= A4[0] - 60 for letter in letters(pdf))
 
 
 def test_letters_without_a_sign_are_pointed_out() -> None:

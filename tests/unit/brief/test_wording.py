@@ -16,6 +16,11 @@ def test_dates_are_written_out_within_a_text() -> None:
     assert said.replace(NO_BREAK, " ") == "Work until 14 March 2027, not 2027-13-14."
 
 
+def test_no_date_breaks_across_lines() -> None:
+    said = ENGLISH.spoken("From 14 March 2027 on, or 2027-03-15.")
+    assert said == (f"From 14{NO_BREAK}March{NO_BREAK}2027 on, or 15{NO_BREAK}March{NO_BREAK}2027.")
+
+
 @pytest.mark.parametrize(
     ("start", "until", "words"),
     [
