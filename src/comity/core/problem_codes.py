@@ -77,7 +77,7 @@ _FILES: Final = {
     ),
     "F109": ProblemCode(
         "The file is too large",
-        "Files of facts and rules are some kilobytes long. More than 5 MB, or more than 50 000"
+        "Files of facts and rules are some kilobytes long. More than 5 MB, or more than 20 000"
         " values, is most likely another kind of file.",
         "Check the path; give each applicant and each edition a file of its own.",
     ),

@@ -120,8 +120,25 @@ class _Definitions:
             self.done[record.__name__] = self._family(record) if is_family else self._record(record)
 
     def _family(self, family: type[Tagged]) -> dict[str, Any]:
-        members = family.members().values()
-        return {"oneOf": [self._reference(member) for member in members]}
+        """Return the schema of a block that is decided by its kind, or by the key that says it.
+
+        Decided, not tried one after the other: families hold themselves, and trying each member
+        at each level would take a time that grows with the power of the depth.
+        """
+        members = family.members()
+        named = [kind for kind, member in members.items() if is_named_by_key(member)]
+        said = {
+            "properties": {family.tag_key: {"enum": list(members)}},
+            "required": [family.tag_key],
+        }
+        return {
+            "type": "object",
+            "anyOf": [said, *({"required": [kind]} for kind in named)],
+            "allOf": [
+                {"if": _decides(family.tag_key, member), "then": self._reference(member)}
+                for member in members.values()
+            ],
+        }
 
     def _record(self, record: type) -> dict[str, Any]:
         fields = fields_of(record)
@@ -148,6 +165,13 @@ class _Definitions:
         if declared.example is not None:
             described["examples"] = [_resolved(declared.example)]
         return described
+
+
+def _decides(tag_key: str, member: type[Tagged]) -> dict[str, Any]:
+    said = {"properties": {tag_key: {"const": member.kind}}, "required": [tag_key]}
+    if not is_named_by_key(member):
+        return said
+    return {"anyOf": [said, {"required": [member.kind], "not": {"required": [tag_key]}}]}
 
 
 def _spellings(words: Iterable[str]) -> list[Any]:

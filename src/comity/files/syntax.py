@@ -6,12 +6,14 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from yaml.error import MarkedYAMLError
+
 from comity.core.problems import Place, Problem
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from yaml.error import Mark, MarkedYAMLError
+    from yaml.error import Mark, YAMLError
 
 _SAME_DEPTH: Final = "give the keys of one block the same number of spaces before them"
 _QUOTE_IT: Final = "put the whole value in quotes"
@@ -37,9 +39,11 @@ class _Reading:
     at_beginning: bool = False
 
 
-def explain(error: MarkedYAMLError, lines: Sequence[str], file: str) -> Problem:
+def explain(error: YAMLError, lines: Sequence[str], file: str) -> Problem:
     """Return the problem behind an error of the parser, at the place that a person would name."""
-    spot = _spot(error, lines)
+    if not isinstance(error, MarkedYAMLError) or error.problem_mark is None:
+        return Problem("F105", _OTHER.message, place=Place(file, 0, 0), hint=_OTHER.hint)
+    spot = _spot(error, error.problem_mark, lines)
     reading = _reading(f"{error.context}: {error.problem}", spot)
     mark = spot.beginning if reading.at_beginning else spot.mark
     column = mark.column + 1
@@ -51,10 +55,7 @@ def explain(error: MarkedYAMLError, lines: Sequence[str], file: str) -> Problem:
     )
 
 
-def _spot(error: MarkedYAMLError, lines: Sequence[str]) -> _Spot:
-    mark = error.problem_mark or error.context_mark
-    if mark is None:
-        raise error
+def _spot(error: MarkedYAMLError, mark: Mark, lines: Sequence[str]) -> _Spot:
     line = lines[mark.line] if mark.line < len(lines) else ""
     before, character = line[: mark.column], line[mark.column : mark.column + 1]
     return _Spot(before, character, mark, error.context_mark or mark)
@@ -64,10 +65,7 @@ def _reading(problem: str, spot: _Spot) -> _Reading:
     for pattern, reading in _READINGS:
         if re.search(pattern, problem):
             return reading if isinstance(reading, _Reading) else reading(spot)
-    return _Reading(
-        "the file is not valid YAML from here on",
-        "compare with the lines above: spaces at the beginning, colons, quotes, brackets",
-    )
+    return _OTHER
 
 
 def _no_token(spot: _Spot) -> _Reading:
@@ -111,6 +109,10 @@ def _open_bracket(spot: _Spot) -> _Reading:
     )
 
 
+_OTHER: Final = _Reading(
+    "the file is not valid YAML from here on",
+    "compare with the lines above: spaces at the beginning, colons, quotes, brackets",
+)
 _TAB: Final = _Reading(
     "a tab stands before the text of this line", "indent with spaces, never with tabs", code="F104"
 )

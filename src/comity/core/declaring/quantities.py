@@ -73,7 +73,7 @@ def _parse_number(text: str) -> Fraction:
 
 
 def write_decimal(number: Fraction) -> str:
-    """Return the shortest decimal text of a number, or a ratio where that is too long or never ends.
+    """Return the shortest decimal text of a number, or a ratio where that is long or never ends.
 
     Examples
     --------
