@@ -224,8 +224,9 @@ def edition_submission(days: EditionDays) -> Days:
 class Merging:
     """How the editions share the days among them.
 
-    `possible` holds the days on which each edition may apply, `uncovered` those of none, in
-    possible rows only: there anything may hold.
+    `possible` holds the days on which each edition may apply, those left out on which another one
+    applies for certain; `uncovered` holds the days of none, in possible rows only: there anything
+    may hold.
     """
 
     evaluated: Sequence[EditionDays]
@@ -241,12 +242,16 @@ class Merging:
     ) -> Merging:
         """Return the sharing of days among evaluated editions."""
         n_rows = columns.n_rows
-        runs = [_run_of(days.edition, events) for days in evaluated]
-        ranges = [DaySet.between(start, end, n_rows=n_rows) for start, end in runs]
+        runs = [_runs_of(days.edition, events) for days in evaluated]
+        ranges = [DaySet.between(*run.possible, n_rows=n_rows) for run in runs]
         covered = at_least(1, ranges) if ranges else DaySet.empty(n_rows)
         certain_rows = DaySet.where(~columns.possible)
-        ordered = sorted(run for run in runs if run[0] < run[1])
-        is_exact = all(first[1] <= second[0] for first, second in pairwise(ordered))
+        ordered = sorted(run.possible for run in runs if run.possible.start < run.possible.end)
+        is_exact = all(first.end <= second.start for first, second in pairwise(ordered))
+        if not is_exact:
+            own = [DaySet.between(*run.certain, n_rows=n_rows) for run in runs]
+            sure = at_least(1, own)
+            ranges = [may - (sure - mine) for may, mine in zip(ranges, own, strict=True)]
         uncovered = covered.complement() - certain_rows
         return cls(evaluated, tuple(ranges), covered, uncovered, is_exact, certain_rows)
 
@@ -286,10 +291,13 @@ class Merging:
         return certain | (maybe - self.certain_rows)
 
 
-def _run_of(edition: Edition, events: Mapping[str, Day]) -> tuple[Day, Day]:
-    """Return the days on which an edition may apply; an event past chooses for good."""
-    run = editions.days_of(edition.applies).possible
+def _runs_of(edition: Edition, events: Mapping[str, Day]) -> editions.Applicability:
+    """Return the days on which an edition applies; an event past chooses for good."""
+    runs = editions.days_of(edition.applies)
     event = events.get(edition.applies.by)
     if event is None:
-        return run.start, run.end
-    return (0, FOREVER) if event in run else (0, 0)
+        return runs
+    chosen = editions.Days(0, FOREVER if event in runs.possible else 0)
+    return editions.Applicability(
+        certain=chosen if event in runs.certain else editions.Days(0, 0), possible=chosen
+    )
