@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 import shutil
 import textwrap
-from datetime import UTC, date, datetime
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
-from comity.core.days.calendar import Day, day_from_date
+from comity.cli.options import Clock, Json, Today, day_of, refuse, tell
 from comity.core.problems import Problem, has_errors
 from comity.core.rulebook.prose import Line
 from comity.core.rulebook.prose_editions import sections
@@ -22,19 +22,15 @@ from comity.service import rulebooks
 app = typer.Typer(
     help="Check, read and compare rulebooks: an authority's requirements as files.",
     no_args_is_help=True,
+    rich_markup_mode=None,
 )
 
 Paths = Annotated[
     list[Path],
-    typer.Argument(metavar="PATH…", help="An edition, an authority's folder, or a folder of them."),
-]
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for programs.")]
-Today = Annotated[
-    str | None,
-    typer.Option(
-        metavar="DATE",
-        envvar="COMITY_TODAY",
-        help="The day that counts as today, as 2026-11-25; by default the real one.",
+    typer.Argument(
+        metavar="PATH…",
+        help="An edition, an authority's folder, or a folder of them.",
+        show_default=False,
     ),
 ]
 _NARROWEST = 40
@@ -47,7 +43,7 @@ def check(paths: Paths, *, as_data: Json = False, today: Today = None) -> None:
     Everything wrong is told at once, each with its line and how to mend it. Exit status 1 if
     something has to be mended; warnings are told and do no harm.
     """
-    found = rulebooks.check(paths, today=_day(today))
+    found = rulebooks.check(paths, today=Clock(day_of(today, "--today")).today_at())
     if as_data:
         _print_json(
             {
@@ -151,23 +147,12 @@ def schema(
     _print_json(rulebooks.applicant_schema() if applicant else rulebooks.rulebook_schema())
 
 
-def _tell(problems: tuple[Problem, ...], texts: Any) -> None:  # noqa: ANN401  (see `render`)
+def _tell(problems: tuple[Problem, ...], texts: Mapping[str, str]) -> None:
     """Print problems beside the answer, and leave if one of them stops the work."""
-    if problems:
-        typer.echo(render(problems, texts), err=True)
     if has_errors(problems):
-        raise typer.Exit(1)
-
-
-def _day(text: str | None) -> Day:
-    """Return the day that counts as today."""
-    if text is None:
-        return day_from_date(datetime.now(UTC).date())  # noqa: TID251  (here the clock is read)
-    try:
-        return day_from_date(date.fromisoformat(text))
-    except ValueError as error:
-        message = f"{text!r} is no day; write year-month-day, as 2026-11-25"
-        raise typer.BadParameter(message, param_hint="--today") from error
+        refuse(problems, texts)
+    if problems:
+        tell(problems, texts)
 
 
 def _print_json(data: object) -> None:
