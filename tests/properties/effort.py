@@ -10,4 +10,5 @@ _IN_THE_SUITE = 100
 
 def examples(count: int) -> settings:
     """Return settings that try so many examples in the suite, and its multiple in the soak."""
-    return settings(max_examples=max(1, count * settings.default.max_examples // _IN_THE_SUITE))
+    profile = settings.get_profile(settings.get_current_profile_name())
+    return settings(max_examples=max(1, count * profile.max_examples // _IN_THE_SUITE))

@@ -17,13 +17,12 @@ from tests.properties.oracle.world import World
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from comity.core.days.dayset import DaySet
     from comity.core.eligibility.triple import Days
     from comity.core.facts.model import Applicant
     from comity.core.rulebook.kinds.base import Requirement
 
 FIRST, LAST = day("2016-01-01"), day("2029-12-31")
-FAR_OFF = (day("1999-12-31"), day("2040-03-01"))
+FAR_OFF = day("2040-03-01")
 N_DAYS_IN_A_ROW = 35
 MOST_DAYS = 110
 
@@ -91,20 +90,15 @@ def days_to_ask(requirement: Requirement, applicants: Sequence[Applicant], *rows
     Some days in a row and a coarse comb over the years are added, for changes nobody expects.
     """
     dates = sorted({found for each in applicants for found in _dates_in(each)})
-    dates += [found for found in _dates_in(requirement)]
-    periods = {found for found in _periods_in(requirement)}
-    moved = {
-        number + slack
-        for number in dates
-        for moved_to in (number, *(_moved(number, period) for period in periods))
-        for number in (moved_to if isinstance(moved_to, tuple) else (moved_to,))
-        for slack in (-1, 0, 1)
-    }
+    dates += _dates_in(requirement)
+    periods = set(_periods_in(requirement))
+    moved = {moved for number in dates for period in periods for moved in _moved(number, period)}
+    near = {number + slack for number in moved | set(dates) for slack in (-1, 0, 1)}
     begins = dates[len(dates) // 2] if dates else day("2020-02-20")
-    chosen = _thinned(sorted(moved)) | _thinned(sorted({e for row in rows for e in row.edges()}))
+    chosen = _thinned(sorted(near)) | _thinned(sorted({e for row in rows for e in row.edges()}))
     chosen |= set(range(begins - 5, begins + N_DAYS_IN_A_ROW))
     chosen |= set(range(FIRST, LAST, 181))
-    return sorted(number for number in chosen if FIRST <= number <= LAST) + list(FAR_OFF[1:])
+    return [*sorted(number for number in chosen if FIRST <= number <= LAST), FAR_OFF]
 
 
 def _thinned(numbers: list[int]) -> set[int]:
@@ -143,8 +137,3 @@ def _parts_of(value: Any) -> Iterator[Any]:  # noqa: ANN401  # any part of a fil
         yield from (getattr(value, field.name) for field in fields(value))
     elif isinstance(value, tuple):
         yield from value
-
-
-def runs_as_text(days: DaySet, row: int) -> str:
-    """Return a row's runs as people read dates, for a failure's message."""
-    return ", ".join(f"{day_of(start)} to {day_of(end - 1)}" for start, end in days.runs_of(row))

@@ -48,6 +48,7 @@ if TYPE_CHECKING:
 
 PREFIX = "xa-council/dietitian"
 HOUR = 60
+MOST_ENTRIES = 4
 
 
 def day(text: str) -> int:
@@ -163,12 +164,10 @@ def _listed(
     return entries()
 
 
-def _entries(
-    entry: type[Any], *, at_most: int = 3, **fields: SearchStrategy[Any]
-) -> SearchStrategy[tuple[Any, ...]]:
+def _entries(entry: type[Any], **fields: SearchStrategy[Any]) -> SearchStrategy[tuple[Any, ...]]:
     """Draw entries of any other sort."""
     one = st.fixed_dictionaries(fields)
-    return st.lists(one, max_size=at_most).map(
+    return st.lists(one, max_size=MOST_ENTRIES).map(
         lambda drawn: tuple(entry(id=f"e{i}", **values) for i, values in enumerate(drawn))
     )
 
@@ -244,29 +243,28 @@ certificates = _entries(
 unit_categories = st.sampled_from(("ethics", "Ethics", "clinical", "other"))
 education = _entries(
     EducationUnits,
-    at_most=5,
     earned=dates,
     units=st.sampled_from((Fraction(1), Fraction(5, 2), Fraction(10), Fraction(20))),
     category=unit_categories,
     evidence=evidence,
 )
 languages = st.sampled_from(("en", "xa", "de"))
-paper_fields: Mapping[str, SearchStrategy[Any]] = dict(
-    kind=st.sampled_from(("passport", "Passport ", "diploma")),
-    status=st.sampled_from(("requested", "received", "accepted")),
-    issuer=bodies,
-    country=countries,
-    form=st.sampled_from(("original", "certified copy", "plain copy")),
-    certified_by=st.sampled_from(("notary", "school")),
-    language=languages.filter(lambda language: language != "xa"),
-    translated_into=st.sampled_from(((), ("en",), ("de", "en"))),
-    translated_by=st.sampled_from(("sworn translator", "friend")),
-    legalised=st.sampled_from(("apostille", "consular", "no")),
-    width_mm=st.sampled_from((Fraction(35), Fraction(40))),
-    height_mm=st.sampled_from((Fraction(45), Fraction(50))),
-    face_share=st.sampled_from((Fraction(7, 10), Fraction(3, 4), Fraction(4, 5))),
-    evidence=evidence,
-)
+paper_fields: Mapping[str, SearchStrategy[Any]] = {
+    "kind": st.sampled_from(("passport", "Passport ", "diploma")),
+    "status": st.sampled_from(("requested", "received", "accepted")),
+    "issuer": bodies,
+    "country": countries,
+    "form": st.sampled_from(("original", "certified copy", "plain copy")),
+    "certified_by": st.sampled_from(("notary", "school")),
+    "language": languages.filter(lambda language: language != "xa"),
+    "translated_into": st.sampled_from(((), ("en",), ("de", "en"))),
+    "translated_by": st.sampled_from(("sworn translator", "friend")),
+    "legalised": st.sampled_from(("apostille", "consular", "no")),
+    "width_mm": st.sampled_from((Fraction(35), Fraction(40))),
+    "height_mm": st.sampled_from((Fraction(45), Fraction(50))),
+    "face_share": st.sampled_from((Fraction(7, 10), Fraction(3, 4), Fraction(4, 5))),
+    "evidence": evidence,
+}
 dated_papers = _entries(Paper, issued=dates, expires=dates, **paper_fields)
 papers = _entries(Paper, issued=st.none() | dates, expires=st.none() | dates, **paper_fields)
 grades = st.sampled_from(("5", "6", "6.5", "7", "7.0", "8"))
@@ -274,7 +272,7 @@ letters = st.sampled_from(("A", "b", "B ", "C", "other"))
 parts_of_test = st.fixed_dictionaries(
     {"reading": grades}, optional={"writing": grades, "Speaking": grades}
 )
-results_of_tests = st.one_of(
+results_of_tests: SearchStrategy[dict[str, Any]] = st.one_of(
     st.fixed_dictionaries({"test": st.just("numbers"), "overall": grades, "parts": parts_of_test}),
     st.fixed_dictionaries(
         {
@@ -667,17 +665,17 @@ certificate = st.builds(
     greatest_age=maybe_period,
     sent=maybe(st.sampled_from(("directly", "by applicant"))),
 )
-paper_rules: Mapping[str, SearchStrategy[Any]] = dict(
-    paper=st.just("passport"),
-    status=st.sampled_from(("requested", "received", "accepted")),
-    forms=maybe(some(st.sampled_from(("original", "certified copy", "plain copy")))),
-    certified_by=maybe(st.just(("Notary",))),
-    issuers=maybe(some(bodies)),
-    countries=maybe(some(countries)),
-    languages=maybe(some(languages)),
-    translated_by=maybe(st.just(("sworn translator",))),
-    legalised=maybe(some(st.sampled_from(("apostille", "consular")))),
-    photo=maybe(
+paper_rules: Mapping[str, SearchStrategy[Any]] = {
+    "paper": st.just("passport"),
+    "status": st.sampled_from(("requested", "received", "accepted")),
+    "forms": maybe(some(st.sampled_from(("original", "certified copy", "plain copy")))),
+    "certified_by": maybe(st.just(("Notary",))),
+    "issuers": maybe(some(bodies)),
+    "countries": maybe(some(countries)),
+    "languages": maybe(some(languages)),
+    "translated_by": maybe(st.just(("sworn translator",))),
+    "legalised": maybe(some(st.sampled_from(("apostille", "consular")))),
+    "photo": maybe(
         st.builds(
             testing.Photo,
             width_mm=st.none() | st.just(Fraction(35)),
@@ -686,7 +684,7 @@ paper_rules: Mapping[str, SearchStrategy[Any]] = dict(
             greatest_face=st.none() | st.just(Fraction(3, 4)),
         )
     ),
-)
+}
 paper = st.builds(testing.PaperHeld, **paper_rules)
 paper_in_time = st.builds(
     testing.PaperHeld, remaining_validity=maybe_period, greatest_age=maybe_period, **paper_rules

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from comity.core.days.period import Period
 from tests.properties.oracle.months import (
@@ -15,11 +16,10 @@ from tests.properties.oracle.months import (
 )
 from tests.properties.oracle.practising import first_qualification, first_registration
 from tests.properties.oracle.world import World, excluded, known, same
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from comity.core.rulebook.kinds.educating import ContinuingEducation, Cycle
     from comity.core.facts.model import EducationUnits
+    from comity.core.rulebook.kinds.educating import ContinuingEducation, Cycle
 
 
 def education_holds(requirement: ContinuingEducation, world: World, day: date) -> bool:
@@ -57,8 +57,12 @@ def _first_day_counted(requirement: ContinuingEducation, world: World, day: date
     event = _event(requirement, cycle, world)
     if event is None or day < event:
         return None
-    anniversary = _first_anniversary(event, cycle)
-    length = cycle.length if cycle.first_is_long else Period(months=cycle.length.months - 12)
+    anniversary = world.once(
+        ("anniversary", id(requirement)), lambda: _first_anniversary(event, cycle)
+    )
+    length = cycle.length
+    if not cycle.first_is_long and event != anniversary:
+        length = Period(months=length.months - 12)
     start, number = event, 0
     while (end := end_of_beginning(anniversary, _times(cycle.length, number, first=length))) <= day:
         start, number = end, number + 1
@@ -77,7 +81,7 @@ def _first_anniversary(event: date, cycle: Cycle) -> date:
         eve = day - ONE_DAY
         if (eve.month, eve.day) == (month, day_of_month):
             return day
-    raise AssertionError(f"no cycle ends on {cycle.ends_on}")
+    raise AssertionError(cycle.ends_on)
 
 
 def _event(requirement: ContinuingEducation, cycle: Cycle, world: World) -> date | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date
-from typing import Any, NamedTuple, TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from tests.properties.oracle import educating, practising, qualifying, testing
 from tests.properties.oracle.months import ONE_DAY, end_of_beginning, exactly, first_day_counted
@@ -12,8 +12,8 @@ from tests.properties.oracle.practising import gap_has_reached, last_contact
 from tests.properties.oracle.world import World, known, plain, unbroken_runs
 
 if TYPE_CHECKING:
+    from comity.core.days.period import Period
     from comity.core.rulebook.kinds.base import Requirement
-    from comity.core.rulebook.kinds.testing import ExaminationPassed
     from comity.core.rulebook.kinds.combining import (
         All,
         AnyOf,
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
         Refer,
         SameAs,
     )
+    from comity.core.rulebook.kinds.testing import ExaminationPassed
 
 
 class Answer(NamedTuple):
@@ -175,7 +176,7 @@ def _is_in_band(band: Band, last: date | None, day: date, anchor: str) -> bool:
     if last is None:
         return band.below is None and band.up_to is None
 
-    def reached(bound: Any) -> int:
+    def reached(bound: Period) -> int:
         return gap_has_reached(last, day, bound=bound, anchor=anchor)
 
     return (

@@ -7,18 +7,19 @@ BGB 187(2), 188(2) and (3) for a period that begins with a day (roll).
 from __future__ import annotations
 
 from datetime import date, timedelta
+from fractions import Fraction
 from functools import cache
-from typing import Generic, TypeVar, TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from dateutil.relativedelta import relativedelta
 
-
 if TYPE_CHECKING:
-    from comity.core.days.period import Period
-    from comity.core.days.partial import PartialDate
     from collections.abc import Callable, Iterator
 
-Value = TypeVar("Value")
+    from comity.core.days.partial import PartialDate
+    from comity.core.days.period import Period
+
+Amount = TypeVar("Amount", int, Fraction)
 
 BEGINNING = date(1900, 1, 1)
 # The exclusive end of time in the files; an open end lies there.
@@ -26,6 +27,7 @@ FAR = BEGINNING + timedelta(days=131_071)
 ONE_DAY = timedelta(days=1)
 
 
+@cache
 def day_of(number: int) -> date:
     """Return the date of a day number of the files."""
     return BEGINNING + timedelta(days=number)
@@ -84,18 +86,17 @@ def each_day(first: date, last: date) -> Iterator[date]:
         day += ONE_DAY
 
 
-class Daily(Generic[Value]):
-    """A value for each day from a first one on, worked out day by day as far as it is asked."""
+def running_totals(
+    first: date, daily: Callable[[date], Amount], zero: Amount
+) -> Callable[[date], Amount]:
+    """Return, for a day, the sum of an amount over all days from a first one up to it."""
+    totals: list[Amount] = []
 
-    def __init__(self, first: date, rule: Callable[[date, Value], Value], zero: Value) -> None:
-        self._first, self._rule, self._zero = first, rule, zero
-        self._values: list[Value] = []
+    def total_on(day: date) -> Amount:
+        place = (day - first).days
+        while len(totals) <= place:
+            amount = daily(first + len(totals) * ONE_DAY)
+            totals.append(totals[-1] + amount if totals else amount)
+        return totals[place] if place >= 0 else zero
 
-    def on(self, day: date) -> Value:
-        """Return the value of a day; `zero` before the first."""
-        place = (day - self._first).days
-        while len(self._values) <= place:
-            before_it = self._values[-1] if self._values else self._zero
-            today = self._first + timedelta(days=len(self._values))
-            self._values.append(self._rule(today, before_it))
-        return self._values[place] if place >= 0 else self._zero
+    return total_on

@@ -6,30 +6,35 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from math import ceil
+from typing import TYPE_CHECKING
 
 from comity.core.days.partial import PartialDate
 from comity.core.days.period import Period
 from tests.properties.oracle.months import (
     ONE_DAY,
-    Daily,
     after,
     before,
     end_of_beginning,
     exactly,
     first_day_counted,
     number_of,
+    running_totals,
 )
 from tests.properties.oracle.world import (
+    Spell,
     World,
+    dated,
     excluded,
     known,
     last_day_covered,
     listed,
     unbroken_runs,
 )
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from comity.core.facts.model import PracticeSpell, Updating
     from comity.core.rulebook.kinds.practising import (
         Interruption,
         Practice,
@@ -38,7 +43,6 @@ if TYPE_CHECKING:
         SupervisorConditions,
         UpdatingOwed,
     )
-    from comity.core.facts.model import PracticeSpell, Updating
 
 MINUTES_IN_A_WEEK = 168 * 60
 DAYS_IN_A_MONTH = {"365/12": Fraction(365, 12), "30.4375": Fraction("30.4375")}
@@ -103,27 +107,30 @@ def practice_holds(requirement: Practice, world: World, day: date) -> bool:
     if requirement.run == "consecutive":
         return _has_a_run(requirement, world, day)
     done = world.once(("done", id(requirement)), lambda: _minutes_done(requirement, world))
-    amount = done.on(day)
+    amount = done(day)
     if requirement.look_back is not None:
-        amount -= done.on(before(day, requirement.look_back))
+        amount -= done(before(day, requirement.look_back))
     return amount >= _minutes_needed(requirement)
 
 
-def _minutes_done(requirement: Practice, world: World) -> Daily[Fraction]:
+def _minutes_done(requirement: Practice, world: World) -> Callable[[date], int]:
     """Return the sum of each day's rate up to each day, in minutes a week times days."""
     spells = [
         (exactly(spell.start), exactly(spell.end), known(spell.hours_a_week))
         for spell in _spells_counted(requirement, world)
     ]
-    full = MINUTES_IN_A_WEEK if requirement.full_time is None else requirement.full_time
-    cap = full * (requirement.overlap_cap if requirement.full_time is not None else 1)
+    full, share = MINUTES_IN_A_WEEK, Fraction(1)
+    if requirement.full_time is not None:
+        full, share = requirement.full_time, requirement.overlap_cap
+    cap = full * share
+    assert cap.denominator == 1, "the examples cap at whole minutes"
 
-    def one_more_day(day: date, until_now: Fraction) -> Fraction:
+    def rate_on(day: date) -> int:
         rate = sum(minutes for start, end, minutes in spells if start <= day <= end)
-        return until_now + min(rate, cap)
+        return min(rate, int(cap))
 
     first = min((start for start, _, _ in spells), default=date(2000, 1, 1))
-    return Daily(first, one_more_day, Fraction(0))
+    return running_totals(first, rate_on, 0)
 
 
 def _minutes_needed(requirement: Practice) -> Fraction:
@@ -194,13 +201,13 @@ def interruption_holds(requirement: Interruption, world: World, day: date) -> bo
     first = world.once(("since", id(requirement)), lambda: _first_that_matters(requirement, world))
     if first is None or day < first:
         return False
-    too_long = world.once(
+    n_too_long = world.once(
         ("too long", id(requirement)),
-        lambda: Daily(first, _rule_too_long(requirement, world, first), 0),
+        lambda: _days_too_long(requirement, world, first),
     )
     look_back = requirement.look_back
     opens = first - ONE_DAY if look_back is None else before(day, look_back)
-    return too_long.on(day) - too_long.on(opens) == 0
+    return n_too_long(day) - n_too_long(opens) == 0
 
 
 def _first_that_matters(requirement: Interruption, world: World) -> date | None:
@@ -210,20 +217,20 @@ def _first_that_matters(requirement: Interruption, world: World) -> date | None:
     return min((exactly(each.start) for each in spells), default=None)
 
 
-def _rule_too_long(  # type: ignore[no-untyped-def]
-    requirement: Interruption, world: World, first: date
-):
-    spells = spells_in(world, requirement.scope)
-    of_idle = requirement.anchor == "beginning first idle day"
+def _days_too_long(requirement: Interruption, world: World, first: date) -> Callable[[date], int]:
+    """Return the number of idle days, up to each day, on which the gap was too long already."""
+    spells = dated(spells_in(world, requirement.scope))
+    least = 0 if requirement.anchor == "beginning first idle day" else 1
 
-    def one_more_day(day: date, until_now: int) -> int:
+    def is_too_long(day: date) -> int:
         last = last_day_covered(spells, day)
         last = first if last is None else max(last, first)
-        reached = gap_has_reached(last, day, bound=requirement.greatest, anchor=requirement.anchor)
-        is_idle = last < day
-        return until_now + (is_idle and reached >= (0 if of_idle else 1))
+        if last == day:
+            return 0
+        bound, anchor = requirement.greatest, requirement.anchor
+        return int(gap_has_reached(last, day, bound=bound, anchor=anchor) >= least)
 
-    return one_more_day
+    return running_totals(first, is_too_long, 0)
 
 
 def recency_holds(requirement: Recency, world: World, day: date) -> bool:
@@ -234,7 +241,7 @@ def recency_holds(requirement: Recency, world: World, day: date) -> bool:
             if any(each <= day <= after(each, requirement.within) for each in completed):
                 return True
             continue
-        last = last_day_covered(_spells_of(counted, world, requirement.scope), day)
+        last = last_day_covered(dated(_spells_of(counted, world, requirement.scope)), day)
         if last is None:
             continue
         reached = gap_has_reached(last, day, bound=requirement.within, anchor=requirement.anchor)
@@ -244,13 +251,15 @@ def recency_holds(requirement: Recency, world: World, day: date) -> bool:
     return False
 
 
-def _spells_of(counted: str, world: World, scope: Scope | None):  # type: ignore[no-untyped-def]
+def _spells_of(counted: str, world: World, scope: Scope | None) -> Sequence[Spell]:
     if counted == "practice":
         return spells_in(world, scope)
     return [each for each in known(world.facts.registrations) if each.state == "held"]
 
 
-def last_contact(world: World, day: date, *, counts: tuple[str, ...], scope: Scope | None):  # type: ignore[no-untyped-def]
+def last_contact(
+    world: World, day: date, *, counts: tuple[str, ...], scope: Scope | None
+) -> date | None:
     """Return the last day on or before a day with anything that ends a gap."""
     found: list[date | None] = []
     for counted in counts:
@@ -258,7 +267,7 @@ def last_contact(world: World, day: date, *, counts: tuple[str, ...], scope: Sco
             completed = [exactly(each.completed) for each in known(world.facts.qualifications)]
             found += [each for each in completed if each <= day]
         else:
-            found.append(last_day_covered(_spells_of(counted, world, scope), day))
+            found.append(last_day_covered(dated(_spells_of(counted, world, scope)), day))
     return max((each for each in found if each is not None), default=None)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from tests.properties.oracle.months import after, day_of, exactly
 from tests.properties.oracle.world import (
@@ -16,9 +17,11 @@ from tests.properties.oracle.world import (
     shares_one,
     unbroken_runs,
 )
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from comity.core.facts.model import Qualification, Registration
     from comity.core.rulebook.kinds.qualifying import (
         AgeReached,
         DatesOpen,
@@ -29,8 +32,6 @@ if TYPE_CHECKING:
         RegistrationHeld,
         ResidenceHeld,
     )
-    from comity.core.facts.model import Qualification, Registration
-    from datetime import date
 
 
 def qualification_holds(requirement: QualificationHeld, world: World, day: date) -> bool:

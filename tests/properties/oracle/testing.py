@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import permutations
+from typing import TYPE_CHECKING
 
 from tests.properties.oracle.months import after, exactly
 from tests.properties.oracle.world import World, excluded, known, listed, plain, same, shares_one
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from comity.core.facts.model import ExaminationResult, LanguageResult, Paper
     from comity.core.rulebook.kinds.testing import (
         CertificateHeld,
         ExaminationPassed,
@@ -18,9 +22,6 @@ if TYPE_CHECKING:
         LanguageTest,
         PaperHeld,
     )
-    from comity.core.facts.model import ExaminationResult, LanguageResult, Paper
-    from datetime import date
-    from collections.abc import Mapping
 
 RANKS = ("requested", "received", "accepted")
 

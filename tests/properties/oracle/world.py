@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import Any, Protocol, TypeVar, TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from tests.properties.oracle.months import ONE_DAY, exactly
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Hashable, Iterable, Mapping
+    from datetime import date
+
+    from comity.core.days.partial import PartialDate
     from comity.core.facts.model import Applicant, Facts
     from comity.core.rulebook.kinds.base import Requirement
-    from datetime import date
-    from collections.abc import Callable, Hashable, Iterable, Mapping
 
 Value = TypeVar("Value")
 
@@ -20,9 +22,9 @@ class Spell(Protocol):
     """What has a first and a last day."""
 
     @property
-    def start(self) -> Any: ...
+    def start(self) -> PartialDate | None: ...
     @property
-    def end(self) -> Any: ...
+    def end(self) -> PartialDate | None: ...
 
 
 @dataclass(frozen=True)
@@ -94,20 +96,21 @@ def covers(spell: Spell, day: date) -> bool:
     return exactly(spell.start) <= day <= exactly(spell.end)
 
 
-def last_day_covered(spells: Iterable[Spell], day: date) -> date | None:
+def dated(spells: Iterable[Spell]) -> list[tuple[date, date]]:
+    """Return the first and last days of spells."""
+    return [(exactly(spell.start), exactly(spell.end)) for spell in spells]
+
+
+def last_day_covered(spells: Iterable[tuple[date, date]], day: date) -> date | None:
     """Return the last day on or before a day on which one of the spells went on."""
-    lasts = [
-        min(exactly(spell.end), day)
-        for spell in spells
-        if exactly(spell.start) <= day and exactly(spell.start) <= exactly(spell.end)
-    ]
+    lasts = [min(end, day) for start, end in spells if start <= day and start <= end]
     return max(lasts, default=None)
 
 
 def unbroken_runs(spells: Iterable[Spell]) -> list[tuple[date, date]]:
     """Return the runs without an idle day, as first days and exclusive ends."""
     runs: list[tuple[date, date]] = []
-    for start, last in sorted((exactly(each.start), exactly(each.end)) for each in spells):
+    for start, last in sorted(dated(spells)):
         if last < start:
             continue
         if runs and start <= runs[-1][1]:
