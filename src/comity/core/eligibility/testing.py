@@ -238,23 +238,35 @@ def attempts_at(requirement: ExaminationPassed, context: Context) -> Attempts:
 
 @leaf_days.register
 def _examination(requirement: ExaminationPassed, context: Context) -> Days:
-    yes = _passed_days(requirement, context)
-    whole = attempts_at(requirement, context)
-    taken, last = whole.table.since("taken"), whole.table.until("taken")
-    if "awaiting" in requirement.outcomes:
-        waits = whole.awaiting()
-        rows = whole.table.rows[waits]
-        ends = np.full(rows.size, FOREVER, np.int64)
-        yes = yes | DaySet.from_runs(context.n_rows, rows, starts=taken[waits], ends=ends)
-    if "booked" in requirement.outcomes:
-        rows = whole.table.rows[whole.booked]
-        starts, ends = np.zeros(rows.size, np.int64), last[whole.booked] + 1
-        yes = yes | DaySet.from_runs(context.n_rows, rows, starts=starts, ends=ends)
+    yes = _passed_days(requirement, context) | _other_outcome_days(requirement, context)
     yes = context.known("examinations", yes)
     days = Days.of(yes)
     if requirement.remedial is None:
         return days
     return every([days, _remedial_days(requirement.remedial, requirement, context)], context.n_rows)
+
+
+def _other_outcome_days(requirement: ExaminationPassed, context: Context) -> DaySet:
+    """Return the days on which an attempt is booked, awaits its result or has failed, as asked."""
+    whole = attempts_at(requirement, context)
+    taken, last = whole.table.since("taken"), whole.table.until("taken")
+    yes = DaySet.empty(context.n_rows)
+    if "awaiting" in requirement.outcomes:
+        waits = whole.awaiting()
+        yes = yes | _from_then_on(context.n_rows, whole.table.rows[waits], taken[waits])
+    if "failed" in requirement.outcomes:
+        rows, failed = whole.failed_days(requirement.least_score)
+        yes = yes | _from_then_on(context.n_rows, rows, failed)
+    if "booked" in requirement.outcomes:
+        rows = whole.table.rows[whole.booked]
+        starts, ends = np.zeros(rows.size, np.int64), last[whole.booked] + 1
+        yes = yes | DaySet.from_runs(context.n_rows, rows, starts=starts, ends=ends)
+    return yes
+
+
+def _from_then_on(n_rows: int, rows: Ints, starts: Ints) -> DaySet:
+    ends = np.full(rows.size, FOREVER, np.int64)
+    return DaySet.from_runs(n_rows, rows, starts=starts, ends=ends)
 
 
 def _passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:

@@ -31,7 +31,12 @@ _CERTIFICATES = {
     "criminal record": "a criminal record certificate",
     "health": "a health certificate",
 }
-_OUTCOMES = {"booked": "booked", "awaiting": "sat and awaiting its result", "passed": "passed"}
+_OUTCOMES = {
+    "booked": "booked",
+    "awaiting": "sat and awaiting its result",
+    "passed": "passed",
+    "failed": "failed at least once",
+}
 
 
 def _age_limit(age: Period, at: str) -> str:

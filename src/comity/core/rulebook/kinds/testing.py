@@ -77,8 +77,10 @@ class ExaminationPassed(Requirement):
     kind: ClassVar[str] = "examination"
 
     examination: Identifier = declared("Id of the examination.")
-    outcomes: tuple[Literal["booked", "awaiting", "passed"], ...] = declared(
-        "Which outcomes are enough.", default=("passed",), at_least=1
+    outcomes: tuple[Literal["booked", "awaiting", "passed", "failed"], ...] = declared(
+        "Which outcomes are enough; failed is for what follows a failure, and holds ever after.",
+        default=("passed",),
+        at_least=1,
     )
     stages: tuple[Stage, ...] = declared("Stages, each to be passed.", default=())
     least_score: Fraction | None = declared("Lowest score that passes.", default=None)
