@@ -5,7 +5,7 @@ between *kinks*: the profile's keys, and the days on which the window's first da
 window's first day is a step function with flats and jumps (months differ in length), so between two
 kinks the amount is a straight line but for the *lag*, the distance from the window's first day to
 the day itself, which varies by up to four days. The threshold is first compared with bounds that
-leave the lag free; where that does not decide, the line is cut where the lag changes.
+leave the lag free; only where that does not decide, the line is cut where the lag changes.
 """
 
 from __future__ import annotations
@@ -200,7 +200,7 @@ def _days_reaching(
     above, near = pieces.compared(lag.greatest - lag.least)
     boundaries = [pieces.starts[above], pieces.stops[above]]
     if near.any():
-        boundaries += _near_runs(pieces.where(near), lag)
+        boundaries += _straight_runs(_cut_where_lag_changes(pieces.where(near), lag))
     keys = np.concatenate(boundaries)
     keys.sort(kind="stable")
     return DaySet(profile.n_rows, joined(keys))
@@ -280,61 +280,39 @@ def _pieces(profile: Steps, threshold: int | Ints, *, lag: _Lag, counted: int) -
     return _Pieces(kinks[:-1], kinks[1:], excess[:-1], (entering - leaving)[:-1], leaving[:-1])
 
 
-def _near_runs(pieces: _Pieces, lag: _Lag) -> list[Ints]:
-    """Return starts and ends of the runs above the threshold in pieces which may reach it."""
-    starts, _stops, slope, drop = pieces.starts, pieces.stops, pieces.slope, pieces.drop
-    lag_at_start = lag.lags.take(starts & DAY_MASK)
-    lowest = pieces.excess - drop * (lag_at_start - lag.least)
-    sure_start, sure_stop = _straight_run(pieces, lowest)
-    runs = [*_some(sure_start, sure_stop)]
-    slack = drop * (lag.greatest - lag.least)
-    if not slack.any():
-        return runs
-    may_start, may_stop = _straight_run(pieces, lowest + slack)
-    falls = slope < 0
-    open_start = np.where(falls, sure_stop, may_start)
-    open_stop = np.where(falls, may_stop, sure_start)
-    excess = pieces.excess + slope * (open_start - starts) - drop * lag_at_start
-    undecided = _Pieces(open_start, open_stop, excess, slope, drop).where(open_start < open_stop)
-    cut = _cut_where_lag_changes(undecided, lag)
-    return [*runs, *_some(*_straight_run(cut, cut.excess))]
-
-
-def _some(starts: Ints, stops: Ints) -> tuple[Ints, Ints]:
-    """Return the runs which hold a day."""
-    at = (starts < stops).nonzero()[0]
-    return starts.take(at), stops.take(at)
-
-
 def _cut_where_lag_changes(pieces: _Pieces, lag: _Lag) -> _Pieces:
-    """Return the pieces cut so that each has one lag, which their excess leaves out so far."""
+    """Return the pieces cut so that the lag is the same throughout each: straight lines.
+
+    Cuts are few: a piece from which something leaves the window is no longer than the window or a
+    spell. Where nothing leaves, the lag does not matter.
+    """
+    if not lag.changes.size:
+        return pieces
     first = pieces.starts & DAY_MASK
     n_before = lag.changes.searchsorted(first, side="right")
     n_until = lag.changes.searchsorted(first + (pieces.stops - pieces.starts), side="left")
-    counts = n_until - n_before + 1
+    counts = np.where(pieces.drop == 0, 0, n_until - n_before) + 1
+    ends = counts.cumsum()
+    heads, tails = ends - counts, ends - 1
     piece = np.repeat(np.arange(counts.size), counts)
-    change = lag.changes.take(ragged(n_before - 1, counts), mode="clip")
-    heads = counts.cumsum() - counts
-    starts = (pieces.starts[piece] & ~DAY_MASK) + change
-    starts[heads] = pieces.starts
-    stops = np.empty_like(starts)
-    stops[:-1] = starts[1:]
-    stops[heads + counts - 1] = pieces.stops
-    slope, drop = pieces.slope[piece], pieces.drop[piece]
-    moved = slope * (starts - pieces.starts[piece]) + drop * lag.lags.take(starts & DAY_MASK)
-    return _Pieces(starts, stops, pieces.excess[piece] + moved, slope, drop)
+    starts, drop = pieces.starts.take(piece), pieces.drop.take(piece)
+    cuts = (starts & ~DAY_MASK) + lag.changes.take(ragged(n_before - 1, counts), mode="clip")
+    cuts[heads] = pieces.starts
+    stops = np.empty_like(cuts)
+    stops[:-1] = cuts[1:]
+    stops[tails] = pieces.stops
+    slope = pieces.slope.take(piece)
+    change = lag.lags.take(cuts & DAY_MASK) - lag.lags.take(starts & DAY_MASK)
+    excess = pieces.excess.take(piece) + slope * (cuts - starts) + drop * change
+    return _Pieces(cuts, stops, excess, slope, drop)
 
 
-def _straight_run(pieces: _Pieces, excess: Ints) -> tuple[Ints, Ints]:
-    """Return start and stop of the days on which a straight line is not below 0.
-
-    The line is `excess` at each piece's start; a run that is empty lies at the piece's end if the
-    line rises or is level, else at its start.
-    """
-    starts, stops, slope = pieces.starts, pieces.stops, pieces.slope
+def _straight_runs(pieces: _Pieces) -> tuple[Ints, Ints]:
+    """Return starts and stops of the runs on which the excess, a straight line, is not below 0."""
+    starts, stops, excess, slope = pieces.starts, pieces.stops, pieces.excess, pieces.slope
     n_days = excess // np.maximum(np.abs(slope), 1)
-    never = (slope == 0) & (excess < 0)
-    rise = np.where(never, stops, np.minimum(np.maximum(starts - n_days, starts), stops))
-    fall = np.minimum(np.maximum(starts + n_days + 1, starts), stops)
-    falls = slope < 0
-    return np.where(falls, starts, rise), np.where(falls, fall, stops)
+    falls, level = slope < 0, slope == 0
+    first = np.where(falls | (level & (excess >= 0)), starts, np.maximum(starts, starts - n_days))
+    last = np.where(falls, np.minimum(starts + n_days + 1, stops), stops)
+    holds = ((first < last) & ~(level & (excess < 0))).nonzero()[0]
+    return first.take(holds), last.take(holds)
