@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any, Final
 
 from comity.core.declaring.fields import DeclaredField, Path, fields_of
 from comity.core.declaring.tagged import Tagged
 from comity.core.problems import Place, Problem
-from comity.files.nodes import BlockNode, ListNode, Node, TextNode
+from comity.files.nodes import BlockNode, Node, TextNode
+from comity.files.wording import listed, nearest, quoted, shortened
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from comity.core.declaring.scalar import Scalar
 
-_MAX_SHOWN: Final = 60
-_MAX_LISTED: Final = 12
 _UNKNOWN_WORDS: Final = frozenset(("unknown", "not known", "n/a", "none", "?", "-"))
 
 
@@ -36,37 +34,6 @@ class Asked:
     def under(self, name: str) -> Asked:
         """Return how to ask for a value under a name of the writer's choice."""
         return Asked(f'"{shortened(name)}"', (*self.path, name))
-
-
-# ---------------------------------------------------------------------------------- wording
-
-
-def shortened(text: str) -> str:
-    """Return a text short enough for a message."""
-    return text if len(text) <= _MAX_SHOWN else f"{text[: _MAX_SHOWN - 1]}…"
-
-
-def quoted(node: Node) -> str:
-    """Return what stands there, as a message shows it."""
-    if isinstance(node, TextNode):
-        return f"'{shortened(node.text)}'"
-    return "a list" if isinstance(node, ListNode) else "a block of keys"
-
-
-def listed(words: Sequence[str]) -> str:
-    """Return words as people list them: "a, b or c"."""
-    shown = [shortened(word) for word in words[:_MAX_LISTED]]
-    if len(words) > _MAX_LISTED:
-        return f"{', '.join(shown)}, …"
-    return " or ".join(filter(None, (", ".join(shown[:-1]), shown[-1])))
-
-
-def nearest(word: str, known: Sequence[str]) -> str | None:
-    """Return the known word that was probably meant."""
-    lowered = {name.lower(): name for name in known}
-    found = get_close_matches(word.lower().replace("-", "_")[:80], lowered, n=1)
-    found = found or get_close_matches(word.lower()[:80], lowered, n=1)
-    return lowered[found[0]] if found else None
 
 
 # ------------------------------------------------------------------------- one piece of text

@@ -28,6 +28,7 @@ from comity.core.problems import Place, Problem, sorted_by_place
 from comity.files import misreadings
 from comity.files.misreadings import Asked
 from comity.files.nodes import BlockNode, ListNode, Node, TextNode
+from comity.files.wording import quoted
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -255,7 +256,7 @@ class _Reader:
             complaint.code,
             complaint.message,
             place=found.place,
-            got=complaint.got or (misreadings.quoted(found) if is_there else ""),
+            got=complaint.got or (quoted(found) if is_there else ""),
             expected=complaint.expected,
             hint=complaint.hint,
             related=tuple(
