@@ -129,7 +129,10 @@ def _details(result: RequirementResult) -> Iterator[Line]:
 
 def source_text(source: SourceNote) -> str:
     """Return a source as one would cite it."""
-    parts = [source.document, source.edition, source.section and f"section {source.section}"]
+    section = source.section
+    if section[:1].isdigit():
+        section = f"section {section}"
+    parts = [source.document, source.edition, section]
     if source.read is not None:
         parts.append(f"read {iso(source.read)}")
     return ", ".join(part for part in parts if part)

@@ -47,7 +47,7 @@ def row_of(assessment: Assessment) -> tuple[str, str, str, str, str]:
     """Return one line of the table."""
     return (
         assessment.applicant,
-        f"{assessment.authority}/{assessment.title}",
+        f"{assessment.authority}/\n{assessment.title}",
         f"{MARKS[assessment.verdict]} {assessment.verdict.value}",
         _day(assessment),
         _deciding(assessment),

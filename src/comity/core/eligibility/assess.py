@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -16,6 +16,7 @@ from comity.core.eligibility.assessment import (
     Verdict,
 )
 from comity.core.eligibility.context import Context
+from comity.core.eligibility.missing import in_words
 from comity.core.eligibility.reading import sections_of
 from comity.core.eligibility.remedies import mend
 from comity.core.eligibility.results import Judged, judge, shown, windows
@@ -28,15 +29,18 @@ from comity.core.eligibility.title_days import (
 )
 from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import View
-from comity.core.eligibility.wording import NOTHING_EXCLUDES, cautions, plain_answer
+from comity.core.eligibility.wording import NOTHING_EXCLUDES, Told, cautions, plain_answer
 from comity.core.eligibility.worlds import folded_over_worlds, possible_worlds
 from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
 from comity.core.facts.model import Applicant
 from comity.core.rulebook import editions
 from comity.core.rulebook.kinds.combining import ByHand
 from comity.core.rulebook.model import Rulebook, Title
+from comity.core.rulebook.phrases import opened
 
 _ROUNDS: Final = 3
+CLOSE: Final = 0.1
+"""What is missed by a tenth of what is needed is missed by little."""
 _ORDER: Final = (
     Verdict.NOT_MET,
     Verdict.UNKNOWN,
@@ -93,6 +97,14 @@ def assess(  # noqa: PLR0913 - a question has six parts
     """
     question = Question(title, on, today, assumption, confirmed_only)
     return _Assessing(applicant, rulebook, question).assessment()
+
+
+@dataclass(frozen=True, slots=True)
+class Soonest:
+    """The first day on which one could apply, and what will have lapsed by then."""
+
+    day: Day | None = None
+    anew: tuple[str, ...] = ()
 
 
 class _Assessing:
@@ -157,10 +169,11 @@ class _Assessing:
         judged = sorted(self._judged(), key=self._rank)
         verdict = self._verdict(judged)
         failing = [each for each in judged if self._decides(each) and _is_failing(each.result)]
-        earliest = self._earliest(failing) if verdict is not Verdict.MET else None
+        soonest = Soonest()
+        if verdict is not Verdict.MET:
+            soonest = self._soonest([each for each in judged if self._is_first(each)])
         results = tuple(each.result for each in judged)
         edition, title = self.chosen.edition, self.chosen.title
-        run = self._run(self.view.row)
         is_never = verdict is Verdict.NOT_MET and self._submission_verdict() is not Verdict.NOT_MET
         return Assessment(
             applicant=self.applicant.applicant,
@@ -179,22 +192,34 @@ class _Assessing:
             milestones=tuple((each.id, each.label) for each in title.milestones),
             pathway=self._pathway(),
             remedies=tuple(each.result.remedy for each in failing if each.result.remedy),
-            earliest=earliest,
+            earliest=soonest.day,
             coming=tuple(self._coming()),
             by_hand_open=tuple(self._by_hand_open(judged)),
             wholly_read=edition.wholly_read,
             stale=(edition.rulebook,) if self._is_stale() else (),
             other_assumption=self._other_verdict(),
             if_stops_until=self._if_stops_until(),
-            plain_answer=plain_answer(
-                verdict,
-                edition=edition,
-                title=title,
-                until=None if run is None else shown(*run)[1],
-                earliest=earliest,
-                deciding=[each.result for each in failing],
-            ),
-            notes=tuple(self._notes()),
+            plain_answer=plain_answer(self._told(verdict, failing, soonest), edition, title),
+            notes=tuple(self._notes(soonest)),
+        )
+
+    def _told(self, verdict: Verdict, failing: Sequence[Judged], soonest: Soonest) -> Told:
+        first = [each for each in failing if self._is_first(each)]
+        later = [each for each in failing if not self._is_first(each)]
+        run = self._run(self.view.row)
+        missing = dict.fromkeys(path for each in first for path in each.result.missing)
+        return Told(
+            verdict=verdict,
+            on=self.question.on,
+            until=None if run is None else shown(*run)[1],
+            earliest=soonest.day,
+            now=_plain_steps(first),
+            later=_plain_steps(later),
+            is_own_pace=all(each.mended and each.mended.is_own_pace for each in first),
+            anew=soonest.anew,
+            missing=tuple(in_words(path, self.applicant) for path in missing),
+            obstacle=(first or later)[0].result.label if failing else "",
+            is_close=any(is_close(each.result) for each in first),
         )
 
     def _judged(self) -> list[Judged]:
@@ -206,14 +231,18 @@ class _Assessing:
     def _is_first(self, judged: Judged) -> bool:
         return judged.result.at == editions.first_milestone(self.chosen.title)
 
-    def _rank(self, judged: Judged) -> tuple[bool, int, bool, Day]:
-        """Return the order in which results stand: what decides comes first."""
+    def _rank(self, judged: Judged) -> tuple[bool, bool, int, Day]:
+        """Return the order in which results stand: what decides comes first.
+
+        What is checked later stands behind, unless it can never be met.
+        """
         result = judged.result
         until = FOREVER if result.until is None else result.until
+        decides_now = self._is_first(judged) or self._later_verdict(judged) is not Verdict.MET
         return (
             not self._decides(judged),
+            not decides_now,
             _ORDER.index(result.verdict),
-            not self._is_first(judged),
             until,
         )
 
@@ -241,22 +270,24 @@ class _Assessing:
             return Verdict.MET
         return Verdict.REFER if days.ok.next_day(on)[self.view.twin] < FOREVER else Verdict.NOT_MET
 
-    def _earliest(self, failing: Sequence[Judged]) -> Day | None:
+    def _soonest(self, first: Sequence[Judged]) -> Soonest:
         """Return the first day on which everything holds once all remedies are done.
 
         What is short-lived is asked for again by the time that the slowest remedy takes.
         """
         waiting = self._next_day(self.days.submission)
-        first = [each for each in failing if self._is_first(each)]
-        if any(each.mended is None or each.mended.remedy.earliest is None for each in first):
-            return waiting
-        applicant, day = self._applied(first, self.applicant)
+        failing = [each for each in first if _is_failing(each.result) and self._decides(each)]
+        if any(each.mended is None or each.mended.remedy.earliest is None for each in failing):
+            return Soonest(waiting)
+        applicant, day = self._applied(failing)
+        anew: dict[str, None] = {}
         for _round in range(_ROUNDS):
             found = self._next_day(self._mended_days(applicant).submission)
             if found is not None:
-                return found if waiting is None else min(found, waiting)
-            applicant, day = self._mended_again(first, applicant, day)
-        return waiting
+                return Soonest(found if waiting is None else min(found, waiting), tuple(anew))
+            applicant, day, again = self._mended_again(first, applicant, day=day)
+            anew.update(dict.fromkeys(again))
+        return Soonest(waiting)
 
     def _mended_days(self, applicant: Applicant) -> TitleDays:
         """Return the title's days on other facts, only what these touch worked out anew."""
@@ -269,21 +300,21 @@ class _Assessing:
             known={self.chosen.edition.rulebook: standing},
         )
 
-    def _applied(self, judged: Sequence[Judged], applicant: Applicant) -> tuple[Applicant, Day]:
+    def _applied(self, failing: Sequence[Judged]) -> tuple[Applicant, Day]:
         """Return the facts after all remedies, and the day by which the slowest is done."""
-        day = self.question.on
-        for each in judged:
+        applicant, day = self.applicant, self.question.on
+        for each in failing:
             if each.mended is not None:
                 applicant = each.mended.apply(applicant)
                 day = max(day, each.mended.remedy.earliest or day)
         return applicant, day
 
     def _mended_again(
-        self, judged: Sequence[Judged], applicant: Applicant, day: Day
-    ) -> tuple[Applicant, Day]:
-        """Return the facts with what has lapsed by a day mended anew on that day."""
-        latest = day
-        for each in judged:
+        self, first: Sequence[Judged], applicant: Applicant, *, day: Day
+    ) -> tuple[Applicant, Day, list[str]]:
+        """Return the facts with what has lapsed by a day mended anew on that day, and its names."""
+        latest, names = day, []
+        for each in first:
             view = replace(self.view.with_applicant(applicant), on=day)
             requirement = each.top.listed.requirement
             if view.verdict(requirement) in {Verdict.MET, Verdict.NOT_APPLICABLE}:
@@ -292,7 +323,8 @@ class _Assessing:
             if mended is not None and mended.remedy.earliest is not None:
                 applicant = mended.apply(applicant)
                 latest = max(latest, mended.remedy.earliest)
-        return applicant, latest
+                names.append(each.result.label)
+        return applicant, latest, names
 
     def _next_day(self, days: Days) -> Day | None:
         day = int(days.yes.next_day(self.question.on)[self.view.row])
@@ -319,6 +351,16 @@ class _Assessing:
             if Days(days.yes, days.yes).verdict(self.view.row, self.question.on) is Verdict.MET:
                 return pathway.label
         return None
+
+    def _conditions(self) -> Iterator[str]:
+        """Yield the conditions on the licence on that day; those that may hold with a perhaps."""
+        grants = self.chosen.title.grants
+        for condition in grants.conditions if grants else ():
+            verdict = self.view.verdict(condition.when)
+            if verdict is Verdict.MET:
+                yield condition.says
+            elif verdict in {Verdict.UNKNOWN, Verdict.REFER}:
+                yield f"perhaps: {condition.says}"
 
     def _is_stale(self) -> bool:
         edition = self.chosen.edition
@@ -350,8 +392,12 @@ class _Assessing:
             and each.result.verdict is Verdict.UNKNOWN
         ]
 
-    def _notes(self) -> list[str]:
+    def _notes(self, soonest: Soonest) -> list[str]:
         notes = []
+        if soonest.anew:
+            notes.append(
+                f"Needed anew by then, because it will have lapsed: {', '.join(soonest.anew)}."
+            )
         if not self.chosen.edition.wholly_read:
             notes.append(NOTHING_EXCLUDES)
         if self.chosen.title.pathways and self._pathway() is None:
@@ -374,6 +420,22 @@ def _reads(title: Title) -> dict[int, frozenset[str] | None]:
         sections = None if inside & satisfied else sections_of(requirement)
         found[id(requirement)] = sections
     return found
+
+
+def is_close(result: RequirementResult) -> bool:
+    """Tell whether a measured requirement is missed by a tenth at the most."""
+    if not result.needed or result.shortfall is None:
+        return False
+    return 0 < result.shortfall <= CLOSE * result.needed
+
+
+def _plain_steps(failing: Sequence[Judged]) -> tuple[str, ...]:
+    """Return what to do in plain sentences, each once; of several waits the longest."""
+    done = [each.mended for each in failing if each.mended is not None]
+    waits = [mended for mended in done if mended.is_waiting]
+    longest = max(waits, key=lambda mended: mended.remedy.earliest or 0, default=None)
+    steps = (m.remedy.plain for m in done if not m.is_waiting or m is longest)
+    return tuple(dict.fromkeys(opened(step) for step in steps))
 
 
 def _is_failing(result: RequirementResult) -> bool:

@@ -113,8 +113,10 @@ class Assessment:
 
     `requirements` stand with the deciding one first. `windows` belong to what is checked at
     submission, all together; certain and possible days in one sequence that does not overlap.
-    `if_stops_until` is the last day of the current window were practice to end today, when that
-    differs from the answer given; `plain_answer` is the sentence for the applicant.
+    `conditions` are those that the licence would carry on that day; before one that is not certain
+    stands "perhaps". `if_stops_until` is the last day of the current window were practice to end
+    today, when that differs from the answer given; `plain_answer` is the sentence for the
+    applicant.
     """
 
     applicant: str
@@ -132,6 +134,7 @@ class Assessment:
     cautions: tuple[str, ...]
     milestones: tuple[tuple[str, str], ...] = ()
     pathway: str | None = None
+    conditions: tuple[str, ...] = ()
     remedies: tuple[Remedy, ...] = ()
     earliest: Day | None = None
     coming: tuple[ComingChange, ...] = ()

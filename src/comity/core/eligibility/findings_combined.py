@@ -13,7 +13,7 @@ from comity.core.eligibility.practising import contact_days
 from comity.core.eligibility.reading import OVER
 from comity.core.eligibility.view import Finding, Proposal, View, finding, proposals
 from comity.core.facts.model import Applicant
-from comity.core.rulebook.editions import target_of
+from comity.core.rulebook.editions import label_of, target_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import (
     All,
@@ -40,12 +40,13 @@ def failing(parts: tuple[Requirement, ...], view: View) -> list[Requirement]:
 @finding.register(AnyOf)
 @finding.register(AtLeast)
 def _several(requirement: All | AnyOf | AtLeast, view: View) -> Finding:
-    verdicts = [view.verdict(part) for part in requirement.of]
-    n_met = sum(verdict is Verdict.MET for verdict in verdicts)
-    n_parts = sum(verdict is not Verdict.NOT_APPLICABLE for verdict in verdicts)
-    asked = {All: n_parts, AnyOf: 1}.get(type(requirement), getattr(requirement, "k", 1))
-    hold = "holds" if n_met == 1 else "hold"
-    return Finding(reason=f"{n_met} of {n_parts} parts {hold}; {asked} asked")
+    """Say what the open parts lack, or what holds."""
+    lacking = failing(requirement.of, view)
+    holding = [part for part in requirement.of if view.verdict(part) is Verdict.MET]
+    is_settled = not lacking or (holding and isinstance(requirement, AnyOf))
+    shown = holding if is_settled else lacking
+    reasons = [finding(part, view).reason for part in shown]
+    return Finding(reason="; ".join(dict.fromkeys(reason for reason in reasons if reason)))
 
 
 @finding.register
@@ -55,9 +56,14 @@ def _not(requirement: Not, view: View) -> Finding:
 
 @finding.register
 def _conflict(requirement: Conflict, view: View) -> Finding:
-    verdicts = {view.verdict(part) for part in requirement.of}
-    agree = "agree on this" if len(verdicts) == 1 else "disagree on this"
-    return Finding(reason=f"the sources {agree}")
+    verdicts = [view.verdict(part) for part in requirement.of]
+    if len(set(verdicts)) == 1:
+        return Finding(reason=finding(requirement.of[0], view).reason)
+    said = [
+        f"{label_of(part)}: {verdict.value}"
+        for part, verdict in zip(requirement.of, verdicts, strict=True)
+    ]
+    return Finding(reason=f"the sources differ ({'; '.join(said)})")
 
 
 @finding.register
@@ -118,7 +124,9 @@ def _for_each(requirement: ForEach, view: View) -> Finding:
         return Finding(reason=f"the applicant's {section} are not on file")
     keys = failing_keys(requirement, view)
     if not keys:
-        return Finding(reason="it holds for each")
+        has_some = bool(keys_of(requirement, view))
+        reason = "it holds for each" if has_some else f"no {requirement.over} is on file"
+        return Finding(reason=reason)
     reasons = [finding(requirement.of, view.bound_to(each)).reason for each in keys]
     return Finding(reason="; ".join(reasons))
 
@@ -170,7 +178,7 @@ def joined(ways: list[tuple[Proposal, ...]]) -> tuple[Proposal, ...]:
         return ()
     if len(ways) == 1:
         return ways[0]
-    chosen = [way[0] for way in ways]
+    chosen = [next((each for each in way if each.is_sure), way[0]) for way in ways]
     changes = [proposal.change for proposal in chosen if proposal.change is not None]
     return (
         Proposal(
@@ -180,6 +188,7 @@ def joined(ways: list[tuple[Proposal, ...]]) -> tuple[Proposal, ...]:
             change=_in_turn(changes) if changes else None,
             since=max(proposal.since for proposal in chosen),
             is_sure=all(proposal.is_sure for proposal in chosen),
+            is_own_pace=all(proposal.is_own_pace for proposal in chosen),
         ),
     )
 

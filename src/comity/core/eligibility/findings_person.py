@@ -145,8 +145,14 @@ def _registration(requirement: RegistrationHeld, view: View) -> Finding:
 
 
 @proposals.register
-def _registration_proposals(requirement: RegistrationHeld, _view: View) -> tuple[Proposal, ...]:
-    where = either(requirement.authorities or requirement.countries or ("your own authority",))
+def _registration_proposals(requirement: RegistrationHeld, view: View) -> tuple[Proposal, ...]:
+    own = view.edition.authority
+    if own.id in (requirement.authorities or ()):
+        titles = f" as {either(requirement.titles)}" if requirement.titles else ""
+        what = f"Be entered in the own register of {own.name}{titles} first"
+        return (Proposal(what=what, plain=f"{what}; then this comes next.", is_sure=False),)
+    codes = requirement.authorities or requirement.countries
+    where = either([view.name_of(code) for code in codes]) if codes else "your own authority"
     return (
         Proposal(
             what=f"Register with {where}",
@@ -159,14 +165,17 @@ def _registration_proposals(requirement: RegistrationHeld, _view: View) -> tuple
 @finding.register
 def _nationality(requirement: NationalityHeld, view: View) -> Finding:
     held = view.applicant.facts.person.nationality
-    said = either(held) if held else "not on file"
-    return Finding(reason=f"nationality: {said}; {either(requirement.countries)} asked")
+    said = either([view.name_of(code) for code in held]) if held else "not on file"
+    asked = either([view.name_of(code) for code in requirement.countries])
+    return Finding(reason=f"nationality: {said}; {asked} asked")
 
 
 @finding.register
 def _residence(requirement: ResidenceHeld, view: View) -> Finding:
-    said = view.applicant.facts.person.residence or "not on file"
-    return Finding(reason=f"residence: {said}; {either(requirement.countries)} asked")
+    residence = view.applicant.facts.person.residence
+    said = view.name_of(residence) if residence else "not on file"
+    asked = either([view.name_of(code) for code in requirement.countries])
+    return Finding(reason=f"residence: {said}; {asked} asked")
 
 
 @finding.register

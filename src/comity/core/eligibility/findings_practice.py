@@ -8,6 +8,8 @@ from fractions import Fraction
 from math import ceil
 from typing import Final
 
+import numpy as np
+
 from comity.core.days.accumulate import amount_on
 from comity.core.days.calendar import FOREVER, Day, iso
 from comity.core.days.partial import OPEN, PartialDate
@@ -16,6 +18,7 @@ from comity.core.eligibility.practising import (
     clipped_practice,
     contact_days,
     gaps_count_since,
+    last_allowed,
     practice_days,
     practice_needed,
     updating_done,
@@ -31,6 +34,7 @@ from comity.core.eligibility.view import (
     measured,
     months_between,
     proposals,
+    span_words,
     with_entry,
 )
 from comity.core.facts.model import (
@@ -129,22 +133,24 @@ def _practice_proposals(requirement: Practice, view: View) -> tuple[Proposal, ..
     rate = _last_rate(view)
     if not goes_on and rate and rate < full_time:
         rates.insert(0, rate)
-    return tuple(_work(requirement, start=start, minutes=each) for each in rates)
+    return tuple(_work(requirement, view, start=start, minutes=each) for each in rates)
 
 
-def _work(requirement: Practice, *, start: Day, minutes: int) -> Proposal:
+def _work(requirement: Practice, view: View, *, start: Day, minutes: int) -> Proposal:
     """Return working at a rate from a day on, in place of the posts which go on."""
     full_time = requirement.full_time or 40 * 60
     spell = proposed_spell(requirement.scope, start=start, minutes=minutes)
     under = " under supervision" if spell.supervised else ""
+    scope = requirement.scope or Scope()
+    place = f" in {either([view.name_of(c) for c in scope.countries])}" if scope.countries else ""
     hours = figure(minutes / 60)
     is_full = minutes >= full_time
     share = "full time" if is_full else f"at {round(100 * minutes / full_time)} %"
     part = "full time" if is_full else f"{hours} hours a week"
     return Proposal(
-        what=f"Work{under} until {{day}} {share}",
+        what=f"Work{under}{place} until {{day}} {share}",
         detail=f"from {iso(start)} on, {hours} hours a week in a post that counts",
-        plain=f"Work{under} {part} until {{day}}.",
+        plain=f"Work{under}{place} {part} until {{day}}.",
         change=in_place_of_open_posts(spell),
         since=start,
     )
@@ -191,10 +197,17 @@ def _interruption(requirement: Interruption, view: View) -> Finding:
     greatest = float(requirement.greatest.months or requirement.greatest.days)
     unit = "months" if requirement.greatest.months else "days"
     length = months_between(begin, begin + longest) if unit == "months" else float(longest)
-    reason = f"the longest interruption lasted {figure(length)} {unit}"
-    if longest:
-        reason += f", from {iso(begin + 1)} to {iso(begin + longest)}"
-    reason += f"; {requirement.greatest} allowed"
+    if not longest:
+        return measured(0.0, greatest, unit, reason="no interruption", lower_is_better=True)
+    words = span_words(begin, begin + longest) if unit == "months" else f"{longest} days"
+    reason = (
+        f"the longest interruption lasted {words}, from {iso(begin + 1)} to "
+        f"{iso(begin + longest)}; {requirement.greatest} allowed"
+    )
+    limit = last_allowed(np.array([begin]), requirement.greatest, requirement.anchor)[0]
+    over = begin + longest - int(limit)
+    if over > 0:
+        reason += f", {over} {'day' if over == 1 else 'days'} too long"
     return measured(length, greatest, unit, reason=reason, lower_is_better=True)
 
 
@@ -367,6 +380,8 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
     if not entries:
         return ()
     words = [_units_text(entry) for entry in entries]
+    full = _full_categories(requirement, view, day)
+    cannot = f"; {either(full)} cannot fill it" if full else ""
 
     def change(applicant: Applicant) -> Applicant:
         for entry in entries:
@@ -375,13 +390,25 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
 
     return (
         Proposal(
-            what=f"Earn {' and '.join(words)}",
+            what=f"Earn {' and '.join(words)}{cannot}",
             detail="in the running cycle" if requirement.cycle else "",
             plain=f"Earn {' and '.join(words)}.",
             change=change,
             since=day,
+            is_own_pace=True,
         ),
     )
+
+
+def _full_categories(requirement: ContinuingEducation, view: View, day: Day) -> list[str]:
+    """Return the categories of which no more units count."""
+    ledger = ledger_of(requirement, view.context)
+    return [
+        category
+        for cap in requirement.caps
+        if int(ledger.sum_in(cap.categories).value_at(day)[view.row]) >= cap.most * SCALE
+        for category in cap.categories
+    ]
 
 
 def _units(number: int, units: float, *, category: str | None, day: Day) -> EducationUnits:

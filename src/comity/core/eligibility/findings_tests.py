@@ -23,6 +23,7 @@ from comity.core.eligibility.view import (
     Finding,
     Proposal,
     View,
+    figure,
     finding,
     measured,
     months_between,
@@ -44,6 +45,7 @@ from comity.core.rulebook.kinds.testing import (
     LanguageTest,
     PaperHeld,
 )
+from comity.core.rulebook.model import Sitting
 from comity.core.rulebook.phrases import either, together
 
 
@@ -139,6 +141,7 @@ def _resit(test: LanguageTest, sitting: LanguageResult, day: Day) -> Proposal | 
         taken=PartialDate.exact(day),
         overall=combining.least_overall or test.overall,
         parts=parts,
+        place=_allowed_place(test),
     )
     floors = [f"{result} in {name}" for name, result in (combining.floor or {}).items()]
     return Proposal(
@@ -149,6 +152,16 @@ def _resit(test: LanguageTest, sitting: LanguageResult, day: Day) -> Proposal | 
         f"What you need to improve: {together(list(below))}.",
         change=with_entry("language", entry),
         since=day,
+        is_own_pace=True,
+    )
+
+
+def _allowed_place(test: LanguageTest) -> str:
+    """Return a place of sitting that is not refused."""
+    return next(
+        place
+        for place in ("test centre", "on site", "elsewhere")
+        if place not in {folded(refused) for refused in test.excluded_places or ()}
     )
 
 
@@ -160,6 +173,7 @@ def _sit_whole(test: LanguageTest, day: Day) -> Proposal:
         taken=PartialDate.exact(day),
         overall=test.overall,
         parts=test.parts,
+        place=_allowed_place(test),
     )
     aims = [f"{result} in {name}" for name, result in (test.parts or {}).items()]
     if test.overall:
@@ -170,6 +184,7 @@ def _sit_whole(test: LanguageTest, day: Day) -> Proposal:
         plain=f"Sit {test.test}.",
         change=with_entry("language", entry),
         since=day,
+        is_own_pace=True,
     )
 
 
@@ -177,9 +192,9 @@ def _sit_whole(test: LanguageTest, day: Day) -> Proposal:
 def _examination(requirement: ExaminationPassed, view: View) -> Finding:
     used, allowed = attempts_used(requirement, view), requirement.attempts
     if "passed" not in requirement.outcomes:
-        return Finding(
-            reason=f"no entry for {requirement.examination} that is {either(requirement.outcomes)}"
-        )
+        is_there = "an" if view.verdict(requirement).value == "met" else "no"
+        name, outcomes = _examination_name(requirement, view), either(requirement.outcomes)
+        return Finding(reason=f"{is_there} attempt at {name} is {outcomes}")
     of = f" of {allowed}" if allowed is not None else ""
     reason = f"{used}{of} attempts used" if used else "not sat yet"
     if view.verdict(requirement).value == "met":
@@ -196,29 +211,35 @@ def attempts_used(requirement: ExaminationPassed, view: View, stage: str | None 
 
 @proposals.register
 def _examination_proposals(requirement: ExaminationPassed, view: View) -> tuple[Proposal, ...]:
+    if requirement.outcomes == ("failed",):
+        return ()
     stages: list[str | None] = [stage.id for stage in requirement.stages]
-    stages = stages or [None]
     entries = []
-    for stage in stages:
+    for stage in stages or [None]:
         if stage is not None and _stage_is_passed(requirement, view, stage):
             continue
         day = next_attempt(requirement, view, stage)
         if day is None:
             return ()
-        entries.append(
-            ExaminationResult(
-                id=f"{PROPOSED}-{stage or 'sitting'}",
-                evidence="confirmed",
-                examination=requirement.examination,
-                stage=stage,
-                taken=PartialDate.exact(day),
-                outcome="passed" if "passed" in requirement.outcomes else requirement.outcomes[0],
-                application=_application(view),
-            )
-        )
+        entries.append(_sitting_entry(requirement, view, stage=stage, day=day))
     if not entries:
         return ()
     return (_examination_proposal(requirement, view, entries),)
+
+
+def _sitting_entry(
+    requirement: ExaminationPassed, view: View, *, stage: str | None, day: Day
+) -> ExaminationResult:
+    is_place_enough = "booked" in requirement.outcomes
+    return ExaminationResult(
+        id=f"{PROPOSED}-{stage or 'sitting'}",
+        evidence="confirmed",
+        examination=requirement.examination,
+        stage=stage,
+        taken=PartialDate.exact(day),
+        outcome="booked" if is_place_enough else requirement.outcomes[-1],
+        application=_application(view),
+    )
 
 
 def _examination_proposal(
@@ -226,27 +247,54 @@ def _examination_proposal(
 ) -> Proposal:
     name = _examination_name(requirement, view)
     last = max(entry.taken.latest for entry in entries if entry.taken)
-    left = ""
-    if requirement.attempts is not None:
-        used = max(attempts_used(requirement, view, entry.stage) for entry in entries)
-        remaining = requirement.attempts - used
-        left = f"{remaining} of {requirement.attempts} attempts left" if remaining > 0 else ""
+    is_place_enough = "booked" in requirement.outcomes
 
     def change(applicant: Applicant) -> Applicant:
         for entry in entries:
             applicant = with_entry("examinations", entry)(applicant)
         return applicant
 
-    verb = "Pass" if "passed" in requirement.outcomes else "Enter for"
-    waits = last > max(view.on, view.today)
+    verb = "Enter for" if is_place_enough else "Pass"
+    sitting = _published(requirement, view, last)
+    when, plain = "", ""
+    if sitting is not None:
+        when = f"; the next sitting is on {iso(last)}"
+        plain = f" The next sitting is on {plain_day(last)}."
+        if sitting.closes is not None:
+            when += f", enter by {iso(sitting.closes)}"
+            plain += f" Enter for it by {plain_day(sitting.closes)}."
+    elif last > max(view.on, view.today):
+        when = f", on {iso(last)} at the earliest"
+        plain = f" The earliest you can sit it is {plain_day(last)}."
     return Proposal(
-        what=f"{verb} {name}" + (f"; the earliest sitting is on {iso(last)}" if waits else ""),
-        detail=left,
-        plain=f"{verb} {name}."
-        + (f" The earliest you can sit it is {plain_day(last)}." if waits else ""),
+        what=f"{verb} {name}{when}",
+        detail=_attempts_left(requirement, view, entries),
+        plain=f"{verb} {name}.{plain}",
         change=change,
-        since=last,
+        since=max(view.on, view.today) if is_place_enough else last,
+        is_own_pace=sitting is None or is_place_enough,
     )
+
+
+def _attempts_left(
+    requirement: ExaminationPassed, view: View, entries: list[ExaminationResult]
+) -> str:
+    if requirement.attempts is None:
+        return ""
+    used = max(attempts_used(requirement, view, entry.stage) for entry in entries)
+    left = requirement.attempts - used
+    return f"{left} of {requirement.attempts} attempts left" if left > 0 else ""
+
+
+def _published(requirement: ExaminationPassed, view: View, day: Day) -> Sitting | None:
+    """Return the published sitting on a day."""
+    return next((each for each in _sittings_of(requirement, view) if each.on == day), None)
+
+
+def _sittings_of(requirement: ExaminationPassed, view: View) -> tuple[Sitting, ...]:
+    exams = view.title.examinations
+    found = next((exam for exam in exams if exam.id == requirement.examination), None)
+    return found.sittings if found else ()
 
 
 def _application(view: View) -> str | None:
@@ -285,8 +333,7 @@ def next_attempt(requirement: ExaminationPassed, view: View, stage: str | None) 
 
 def _sitting_from(requirement: ExaminationPassed, view: View, day: Day) -> Day:
     """Return the first published sitting from a day on that can still be entered for."""
-    exam = next((e for e in view.title.examinations if e.id == requirement.examination), None)
-    sittings = exam.sittings if exam is not None else ()
+    sittings = _sittings_of(requirement, view)
     open_days = [
         sitting.on
         for sitting in sittings
@@ -299,7 +346,7 @@ def _sitting_from(requirement: ExaminationPassed, view: View, day: Day) -> Day:
 def _certificate(requirement: CertificateHeld, view: View) -> Finding:
     table = view.context.columns.table("certificates")
     kept = certificates_passing(requirement, view.context) & (table.rows == view.row)
-    whose = f" from {view.context.each.value}" if view.context.each else ""
+    whose = f" from {view.name_of(view.context.each.value)}" if view.context.each else ""
     if not kept.any():
         return Finding(reason=f"no certificate of {requirement.of}{whose} on file")
     issued, expires = table.since("issued")[kept], expiry_days(table)[kept]
@@ -314,6 +361,9 @@ def _certificate(requirement: CertificateHeld, view: View) -> Finding:
     unit = "months" if age.months else "days"
     amount = months_between(day, view.on) if age.months else float(view.on - day)
     needed = float(age.months or age.days)
+    too_old = int(age.after(day)) + 1
+    if too_old <= view.on:
+        reason += f", older than {age} since {iso(too_old)}"
     return measured(amount, needed, unit, reason=reason, lower_is_better=True)
 
 
@@ -333,7 +383,10 @@ def _certificate_proposals(requirement: CertificateHeld, view: View) -> tuple[Pr
     if each is not None:
         changed: dict[str, Any] = {each.field: each.value}
         entry = replace(entry, **changed)
-    whose = f" from {each.value}" if each else ""
+    whose = f" from {view.name_of(each.value)}" if each else ""
+    table = view.context.columns.table("certificates")
+    kept = certificates_passing(requirement, view.context) & (table.rows == view.row)
+    new = "new " if kept.any() else ""
     good = (
         f"; it is good for {requirement.greatest_age} from its day"
         if requirement.greatest_age
@@ -342,11 +395,12 @@ def _certificate_proposals(requirement: CertificateHeld, view: View) -> tuple[Pr
     sent = f", sent {requirement.sent}" if requirement.sent else ""
     return (
         Proposal(
-            what=f"Ask for a new certificate of {requirement.of}{whose}{sent}",
+            what=f"Ask for a {new}certificate of {requirement.of}{whose}{sent}",
             detail=f"issued on {iso(day)} at the earliest{good}",
-            plain=f"Ask for a new certificate of {requirement.of}{whose}.",
+            plain=f"Ask for a {new}certificate of {requirement.of}{whose}.",
             change=with_entry("certificates", entry),
             since=day,
+            is_own_pace=True,
         ),
     )
 
@@ -386,6 +440,9 @@ def _paper(requirement: PaperHeld, view: View) -> Finding:
         )
     last = int(expiry_days(table)[best])
     until = "" if last >= FOREVER - 1 else f", valid until {iso(last)}"
+    left = requirement.remaining_validity
+    if left is not None and last < FOREVER - 1:
+        until += f"; {left} more are asked, good for submission until {iso(left.last_start(last))}"
     return Finding(reason=f"{requirement.paper} on file{until}")
 
 
@@ -420,7 +477,12 @@ def _paper_proposals(requirement: PaperHeld, view: View) -> tuple[Proposal, ...]
         if requirement.remaining_validity
         else "",
     ]
-    renew = "Renew" if requirement.remaining_validity and view.applicant.papers else "Get"
+    kind = folded(requirement.paper)
+    has_one = any(folded(paper.kind) == kind for paper in view.applicant.papers or ())
+    renew = "Renew" if requirement.remaining_validity and has_one else "Get"
+    if photo is not None and photo.width_mm and photo.height_mm:
+        size = f"{figure(float(photo.width_mm))} by {figure(float(photo.height_mm))} mm"
+        details.append(f"{size} in size")
     return (
         Proposal(
             what=f"{renew} the {requirement.paper}",
@@ -428,5 +490,6 @@ def _paper_proposals(requirement: PaperHeld, view: View) -> tuple[Proposal, ...]
             plain=f"{renew} your {requirement.paper}.",
             change=with_entry("papers", entry),
             since=day,
+            is_own_pace=True,
         ),
     )

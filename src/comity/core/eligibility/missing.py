@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Any, Final
 
 from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assessment import Verdict
@@ -12,6 +12,7 @@ from comity.core.eligibility.findings_combined import keys_of
 from comity.core.eligibility.reading import OVER, reads_of
 from comity.core.eligibility.view import View
 from comity.core.facts.columns import entries_of
+from comity.core.facts.model import Applicant
 from comity.core.rulebook.editions import target_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import ByHand, ForEach, SameAs
@@ -37,9 +38,6 @@ def missing_facts(requirement: Requirement, view: View) -> tuple[str, ...]:
 
 
 def _missing(requirement: Requirement, view: View) -> Iterator[str]:
-    for path, part in requirement.parts():
-        if path[0] in {"when", "unless"} or not isinstance(requirement, ForEach):
-            yield from missing_facts(part, view)
     if isinstance(requirement, ByHand):
         yield f"reviews/{view.context.prefix}/{requirement.id}"
     elif isinstance(requirement, Declared):
@@ -51,6 +49,9 @@ def _missing(requirement: Requirement, view: View) -> Iterator[str]:
         yield from _missing_for_each(requirement, view)
     for section, names in reads_of(requirement):
         yield from _missing_in(section, names, requirement=requirement, view=view)
+    for path, part in requirement.parts():
+        if path[0] in {"when", "unless"} or not isinstance(requirement, ForEach):
+            yield from missing_facts(part, view)
 
 
 def _missing_for_each(requirement: ForEach, view: View) -> Iterator[str]:
@@ -109,3 +110,56 @@ def _same_kind(requirement: Requirement) -> Callable[[Any], bool]:
     if isinstance(requirement, Elapsed):
         return lambda entry: entry.milestone.rsplit("/", 1)[-1] == requirement.since
     return lambda _entry: True
+
+
+_FIELD_WORDS: Final = {
+    "start": "the first day",
+    "end": "the last day",
+    "hours_a_week": "the hours a week",
+    "completed": "the day of completion",
+    "issued": "the day of issue",
+    "expires": "the last day of validity",
+    "taken": "the day of the sitting",
+    "earned": "the day on which it ended",
+    "how": "the kind of updating",
+    "born": "the date of birth",
+    "of": "what it certifies",
+}
+_SECTION_WORDS: Final = {
+    "qualifications": "the qualifications",
+    "practice": "the posts held",
+    "registrations": "the registrations held",
+    "certificates": "the certificates at hand",
+    "stays": "the countries lived in",
+    "updating": "the updating done",
+    "education": "the continuing education done",
+    "papers": "the papers at hand",
+    "language": "the language tests sat",
+    "examinations": "the examinations sat",
+}
+
+
+def in_words(path: str, applicant: Applicant) -> str:
+    """Return a missing fact as people would name it."""
+    section, *rest = path.split("/")
+    if section == "reviews":
+        return "a look by hand"
+    if section == "declarations":
+        return f"the answer on {rest[0].replace('-', ' ')}"
+    if section == "person":
+        return _FIELD_WORDS.get(rest[-1], f"the {rest[-1]}")
+    if not rest:
+        return _SECTION_WORDS.get(section, section)
+    entries = entries_of(applicant, section) or ()
+    name = next((_entry_name(entry) for entry in entries if entry.id == rest[0]), rest[0])
+    if len(rest) == 1:
+        return f"a confirmation of {name}"
+    return f"{_FIELD_WORDS.get(rest[1], 'the ' + rest[1].replace('_', ' '))} of {name}"
+
+
+def _entry_name(entry: Any) -> str:  # noqa: ANN401 - an entry of any section
+    for field in ("employer", "title", "test", "institution", "authority", "kind"):
+        value = getattr(entry, field, None)
+        if value:
+            return str(value)
+    return str(entry.id)

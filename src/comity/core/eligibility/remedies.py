@@ -18,6 +18,16 @@ class Mended:
     remedy: Remedy
     proposal: Proposal | None = None
 
+    @property
+    def is_waiting(self) -> bool:
+        """Whether nothing needs to be done but to go on, or to wait."""
+        return self.proposal is None
+
+    @property
+    def is_own_pace(self) -> bool:
+        """Whether only the applicant's speed counts."""
+        return self.proposal is not None and self.proposal.is_own_pace
+
     def apply(self, applicant: Applicant) -> Applicant:
         """Return the facts with what the remedy adds."""
         if self.proposal is None or self.proposal.change is None:
@@ -37,14 +47,18 @@ def mend(requirement: Requirement, view: View, *, wait_until: Day | None) -> Men
     wait_until : Day or None
         First day on which it holds without doing anything, over all editions.
     """
-    if view.verdict(requirement) is Verdict.REFER:
-        return _unsure(proposals(requirement, view))
     found = [] if wait_until is None else [_waiting(requirement, wait_until, view)]
     offered = proposals(requirement, view)
     found.extend(done for each in offered if (done := _tried(each, requirement, view)))
-    if found:
-        return min(found, key=lambda mended: mended.remedy.earliest or 0)
-    return _unsure(offered)
+    soonest = min(found, key=lambda mended: mended.remedy.earliest or 0, default=None)
+    if view.verdict(requirement) is Verdict.REFER and not _is_at_once(soonest, view):
+        return _unsure(offered) or soonest
+    return soonest or _unsure(offered)
+
+
+def _is_at_once(mended: Mended | None, view: View) -> bool:
+    """Tell whether a remedy depends on nothing but the applicant's own speed."""
+    return mended is not None and mended.is_own_pace and mended.remedy.earliest == view.on
 
 
 def _unsure(offered: tuple[Proposal, ...]) -> Mended | None:
@@ -52,7 +66,7 @@ def _unsure(offered: tuple[Proposal, ...]) -> Mended | None:
     first = next((each for each in offered if not each.is_sure), None)
     if first is None:
         return None
-    return Mended(Remedy(first.what, None, first.detail, first.plain or first.what))
+    return Mended(Remedy(first.what, None, first.detail, first.plain or first.what), first)
 
 
 def _waiting(requirement: Requirement, day: Day, view: View) -> Mended:

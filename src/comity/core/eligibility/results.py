@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from comity.core.days.calendar import FOREVER, Day
 from comity.core.eligibility import (
@@ -15,14 +15,16 @@ from comity.core.eligibility import (
 from comity.core.eligibility.assessment import RequirementResult, SourceNote, Verdict, Window
 from comity.core.eligibility.context import days_of, undeemed_days
 from comity.core.eligibility.findings_combined import parts_shown
-from comity.core.eligibility.missing import missing_facts
+from comity.core.eligibility.missing import in_words, missing_facts
 from comity.core.eligibility.remedies import Mended, mend
 from comity.core.eligibility.title_days import Top
 from comity.core.eligibility.triple import Days
-from comity.core.eligibility.view import View, finding
+from comity.core.eligibility.view import Finding, View, finding
 from comity.core.rulebook import editions
 from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.combining import Conflict
+from comity.core.rulebook.model import Deems
+from comity.core.rulebook.phrases import together
 from comity.core.rulebook.prose import sentence
 
 EXPLAINERS = (findings_combined, findings_person, findings_practice, findings_tests)
@@ -60,7 +62,9 @@ def judge(top: Top, days: Days, view: View) -> Judged:
     if verdict not in _NEEDS_NOTHING:
         mended = mend(requirement, view, wait_until=next_certain_day(days, view))
     start, until = _bounds(days, verdict, view)
-    found = finding(requirement, view)
+    deemer = deemed_by(requirement, view) if verdict is Verdict.MET else None
+    missing = missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else ()
+    found = _said(_Case(requirement, verdict, deemer, missing, top.pathway), view)
     has_parts = verdict is not Verdict.NOT_APPLICABLE
     result = RequirementResult(
         id=editions.full_id(view.edition.authority.id, title=view.title.id, requirement=top.id),
@@ -74,8 +78,8 @@ def judge(top: Top, days: Days, view: View) -> Judged:
         needed=found.needed,
         unit=found.unit,
         shortfall=found.shortfall,
-        missing=missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else (),
-        deemed_by=deemed_by(requirement, view) if verdict is Verdict.MET else None,
+        missing=missing,
+        deemed_by=deemer.id if deemer else None,
         remedy=mended.remedy if mended else None,
         source=source_note(top.listed.source, view),
         says=sentence(requirement, at=top.listed.at),
@@ -87,6 +91,48 @@ def judge(top: Top, days: Days, view: View) -> Judged:
     return Judged(top, days, result, mended)
 
 
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """A requirement, its verdict, and why it is so where not for its own facts."""
+
+    requirement: Requirement
+    verdict: Verdict
+    deemer: Deems | None = None
+    missing: tuple[str, ...] = ()
+    pathway: str | None = None
+
+
+def _said(case: _Case, view: View) -> Finding:
+    """Return what stands behind a verdict; measured only where its own facts decide."""
+    if case.verdict is Verdict.NOT_APPLICABLE:
+        return Finding(reason=_why_not_applicable(case, view))
+    if case.deemer is not None:
+        return Finding(reason=f"satisfied by: {case.deemer.label}")
+    found = finding(case.requirement, view)
+    if case.verdict is not Verdict.UNKNOWN:
+        return found
+    names = [in_words(path, view.applicant) for path in case.missing]
+    if not names:
+        return found
+    decides = "decides" if len(names) == 1 else "decide"
+    return replace(found, reason=f"not certain yet: {together(names)} {decides}")
+
+
+def _why_not_applicable(case: _Case, view: View) -> str:
+    requirement = case.requirement
+    if case.pathway is not None:
+        label = next(p.label for p in view.title.pathways if p.id == case.pathway)
+        if requirement.when is None and requirement.unless is None:
+            return f"does not apply: only for {label}"
+    if requirement.unless is not None and view.verdict(requirement.unless) is Verdict.MET:
+        reason = finding(requirement.unless, view).reason
+        return f"does not apply: {reason}" if reason else "does not apply"
+    if requirement.when is not None:
+        said = sentence(requirement.when)
+        return f"does not apply: only with {said[:1].lower()}{said[1:]}"
+    return "does not apply"
+
+
 def parts_of(requirement: Requirement, view: View) -> tuple[RequirementResult, ...]:
     """Return the results of the parts of a combined requirement."""
     return tuple(_part(part, inner) for part, inner in parts_shown(requirement, view))
@@ -96,10 +142,12 @@ def _part(requirement: Requirement, view: View) -> RequirementResult:
     days = days_of(requirement, view.context)
     verdict = days.verdict(view.row, view.on)
     start, until = _bounds(days, verdict, view)
-    found = finding(requirement, view)
+    deemer = deemed_by(requirement, view) if verdict is Verdict.MET else None
+    missing = missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else ()
+    found = _said(_Case(requirement, verdict, deemer, missing), view)
     label = editions.label_of(requirement)
     if view.context.each is not None:
-        label = f"{label} ({view.context.each.value})"
+        label = f"{label} ({view.name_of(view.context.each.value)})"
     return RequirementResult(
         id=requirement.id or "",
         label=label,
@@ -112,8 +160,8 @@ def _part(requirement: Requirement, view: View) -> RequirementResult:
         needed=found.needed,
         unit=found.unit,
         shortfall=found.shortfall,
-        missing=missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else (),
-        deemed_by=deemed_by(requirement, view) if verdict is Verdict.MET else None,
+        missing=missing,
+        deemed_by=deemer.id if deemer else None,
         remedy=None,
         source=source_note(requirement.source, view),
         says=sentence(requirement),
@@ -186,15 +234,15 @@ def source_note(source: Source | None, view: View) -> SourceNote:
     )
 
 
-def deemed_by(requirement: Requirement, view: View) -> str | None:
-    """Return the id of the circumstance which alone makes the requirement hold."""
+def deemed_by(requirement: Requirement, view: View) -> Deems | None:
+    """Return the circumstance which alone makes the requirement hold."""
     circumstances = [deems for deems in view.title.deems if requirement.id in deems.satisfies]
     if not circumstances:
         return None
     own = undeemed_days(requirement, view.context)
     if own.verdict(view.row, view.on) is Verdict.MET:
         return None
-    holding = (deems.id for deems in circumstances if view.verdict(deems.when) is Verdict.MET)
+    holding = (deems for deems in circumstances if view.verdict(deems.when) is Verdict.MET)
     return next(holding, None)
 
 

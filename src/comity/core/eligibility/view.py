@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import singledispatch
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -50,6 +50,10 @@ class View:
     def verdict(self, requirement: Requirement) -> Verdict:
         """Return the verdict on a requirement on the day."""
         return days_of(requirement, self.context).verdict(self.row, self.on)
+
+    def name_of(self, code: str) -> str:
+        """Return the name people read for an authority's id or a country's code."""
+        return self.edition.names.get(code, code)
 
     def bound_to(self, each: Each) -> View:
         """Return the view inside a `for each`."""
@@ -110,6 +114,8 @@ class Proposal:
 
     ``{day}`` in the texts stands for the first day on which the requirement then holds. Without
     `change` the applicant only waits; without `is_sure` nobody can say when it will be so.
+    `is_own_pace` tells that only the applicant's speed counts (a paper asked for, a test sat), so
+    that the day is the earliest thinkable.
     """
 
     what: str
@@ -118,6 +124,11 @@ class Proposal:
     change: Callable[[Applicant], Applicant] | None = None
     since: Day = 0
     is_sure: bool = True
+    is_own_pace: bool = False
+
+
+_MONTHS_IN_WORDS: Final = 36
+"""From three years on, people count in years."""
 
 
 @singledispatch
@@ -171,6 +182,16 @@ def months_between(first: Day, last: Day) -> float:
     begin = int(add_months_clamp(first, months))
     length = int(add_months_clamp(first, months + 1)) - begin
     return months + (last - begin) / length if length > 0 else float(months)
+
+
+def span_words(first: Day, last: Day) -> str:
+    """Return the time after a day up to another as "29 months and 11 days"."""
+    months = int(months_between(first, last))
+    days = last - int(add_months_clamp(first, months))
+    years, rest = divmod(months, 12) if months >= _MONTHS_IN_WORDS else (0, months)
+    parts = [(years, "year"), (rest, "month"), (days, "day")]
+    said = [f"{n} {unit}{'' if n == 1 else 's'}" for n, unit in parts if n]
+    return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said) or "no day"
 
 
 def with_entry(section: str, entry: object) -> Callable[[Applicant], Applicant]:

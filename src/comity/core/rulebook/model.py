@@ -233,6 +233,10 @@ class Edition:
         default=None,
     )
     summary: Text | None = declared("What the edition is, in a sentence or two.", default=None)
+    names: Mapping[str, Text] = declared(
+        "Names people read for the ids of authorities and the codes of countries used here.",
+        default={},
+    )
     sources: Mapping[str, Document] = declared(
         "Documents that requirements cite, by id.", default={}
     )

@@ -16,12 +16,14 @@ from comity.core.rulebook import (
 from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.combining import Bands
 from comity.core.rulebook.model import Document
+from comity.core.rulebook.naming import named
 from comity.core.rulebook.phrases import closed, given, opened, run_on, spoken
 from comity.core.rulebook.saying import EMPLOYERS, check_point, clause, opening, phrase, readings
 from comity.core.rulebook.saying_combined import length_of
 
 SUBMISSION = "submission"
 _NO_DOCUMENTS: Mapping[str, Document] = MappingProxyType({})
+_NO_NAMES: Mapping[str, str] = MappingProxyType({})
 WORDS = (saying_combined, saying_person, saying_practice, saying_results)
 """Each of these modules enters the words of its kinds when it is imported."""
 
@@ -50,7 +52,9 @@ class _Around:
     documents: Mapping[str, Document]
 
 
-def sentence(requirement: Requirement, *, at: str = SUBMISSION) -> str:
+def sentence(
+    requirement: Requirement, *, at: str = SUBMISSION, names: Mapping[str, str] = _NO_NAMES
+) -> str:
     """Return what a requirement asks, in one sentence that can stand alone.
 
     Parameters
@@ -59,6 +63,8 @@ def sentence(requirement: Requirement, *, at: str = SUBMISSION) -> str:
         Of any kind.
     at : str
         Milestone at which it is checked where it does not say itself.
+    names : mapping
+        Names people read for ids of authorities and codes of countries.
 
     Returns
     -------
@@ -71,7 +77,7 @@ def sentence(requirement: Requirement, *, at: str = SUBMISSION) -> str:
     >>> sentence(NationalityHeld(countries=("XA", "XB")))
     'Nationality of XA or XB'
     """
-    return opened(clause(requirement, at))
+    return opened(clause(named(requirement, names), at))
 
 
 def lines(
@@ -80,6 +86,7 @@ def lines(
     at: str = SUBMISSION,
     number: str = "1",
     documents: Mapping[str, Document] = _NO_DOCUMENTS,
+    names: Mapping[str, str] = _NO_NAMES,
 ) -> tuple[Line, ...]:
     """Return a requirement and its parts as numbered lines, with how each is read day by day.
 
@@ -93,8 +100,10 @@ def lines(
         Its number; its parts add theirs after a point.
     documents : mapping
         The edition's documents by id, so that sources are said by their titles.
+    names : mapping
+        Names people read for ids of authorities and codes of countries.
     """
-    return tuple(_lines(requirement, _Around(at, documents), Line("", number)))
+    return tuple(_lines(named(requirement, names), _Around(at, documents), Line("", number)))
 
 
 def cited(source: Source, documents: Mapping[str, Document] = _NO_DOCUMENTS) -> str:

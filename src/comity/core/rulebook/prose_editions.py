@@ -63,7 +63,7 @@ def sections(edition: Edition) -> tuple[Section, ...]:
         Section("Sources", tuple(_documents(edition))),
     ]
     for title in edition.titles:
-        found += _title_sections(title, edition.sources)
+        found += _title_sections(title, edition)
     found.append(Section("Worked cases", tuple(_cases(edition))))
     return tuple(section for section in found if section.lines)
 
@@ -120,8 +120,8 @@ def _documents(edition: Edition) -> Iterator[Line]:
         yield Line(f"{name}: {said}.")
 
 
-def _title_sections(title: Title, documents: Mapping[str, Document]) -> Iterator[Section]:
-    say = _Words(title, documents)
+def _title_sections(title: Title, edition: Edition) -> Iterator[Section]:
+    say = _Words(title, edition.sources, _names(edition))
     head = Line(f"ISCO-08 {title.profession}. Milestones, in order: {_milestones(title)}.")
     parts = (
         (f"{title.name} ({title.id})", (head,)),
@@ -139,6 +139,11 @@ def _title_sections(title: Title, documents: Mapping[str, Document]) -> Iterator
         yield Section(heading, tuple(found), title.id)
 
 
+def _names(edition: Edition) -> Mapping[str, str]:
+    """Return the names with their codes, so that the text can still be laid beside the file."""
+    return {code: f"{name} ({code})" for code, name in edition.names.items()}
+
+
 def _milestones(title: Title) -> str:
     return together(f"{each.label} ({each.id})" for each in title.milestones)
 
@@ -149,6 +154,7 @@ class _Words:
 
     title: Title
     documents: Mapping[str, Document]
+    names: Mapping[str, str]
 
     def listed(self, positions: range) -> Iterator[Line]:
         """Yield the title's own list, numbered from 1."""
@@ -159,9 +165,15 @@ class _Words:
 
     def requirement(self, requirement: Requirement, *, at: str, number: str) -> Iterator[Line]:
         """Yield a requirement that has a name: its label first, then its sentence."""
-        first, *rest = lines(requirement, at=at, number=number, documents=self.documents)
+        first, *rest = lines(
+            requirement, at=at, number=number, documents=self.documents, names=self.names
+        )
         yield replace(first, text=f"{label_of(requirement)}. {first.text}")
         yield from rest
+
+    def said(self, requirement: Requirement) -> str:
+        """Return a condition in a sentence."""
+        return sentence(requirement, at=first_milestone(self.title), names=self.names)
 
     def each(self, entries: tuple[Entry, ...], say: Callable[[Entry], str]) -> Iterator[Line]:
         """Yield a sentence for each entry, with its source."""
@@ -186,7 +198,7 @@ class _Words:
         whom = (
             "for all others"
             if pathway.when is None
-            else f"for those of whom this holds: {sentence(pathway.when, at=at)}"
+            else f"for those of whom this holds: {sentence(pathway.when, at=at, names=self.names)}"
         )
         more = "" if pathway.requires else "; nothing is asked beside the title's own list"
         return closed(f"{pathway.label}, {whom}{more}")
@@ -195,7 +207,7 @@ class _Words:
         """Yield the circumstances which satisfy requirements otherwise."""
         for position, deems in enumerate(self.title.deems, start=1):
             names = together(f'"{spoken(name)}"' for name in deems.satisfies)
-            when = sentence(deems.when, at=first_milestone(self.title))
+            when = self.said(deems.when)
             text = f"{deems.label} satisfies {names} where this holds: {when}"
             yield Line(closed(text), str(position), id=deems.id)
             if deems.source is not None:
@@ -209,7 +221,7 @@ class _Words:
         yield Line(closed(opened(_granted(grant))))
         whens = [each for each in conditions_of(self.title) if each.path[0] == "grants"]
         for condition, listed in zip(grant.conditions, whens, strict=True):
-            when = sentence(listed.requirement, at=listed.at)
+            when = self.said(listed.requirement)
             yield Line(f"While this holds: {when}: {closed(condition.says)}", depth=1)
 
     def step(self, step: Step) -> str:

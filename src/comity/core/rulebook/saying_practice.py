@@ -93,8 +93,8 @@ def _worth(requirement: Practice) -> str:
 
 
 def _overlap(requirement: Practice) -> str:
-    cap = "full time" if requirement.overlap_cap == 1 else f"{share(requirement.overlap_cap)} of it"
-    return f"Posts held side by side count for at most {cap}"
+    times = "" if requirement.overlap_cap == 1 else f"{number(requirement.overlap_cap)} times "
+    return f"Posts held side by side count for at most {times}full time"
 
 
 @phrase.register

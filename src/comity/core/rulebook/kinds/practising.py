@@ -57,8 +57,11 @@ class Practice(Requirement):
         default=None,
         example="37.5",
     )
-    overlap_cap: Share = declared(
-        "At most this share of full time counts on one day.", default=Fraction(1)
+    overlap_cap: Fraction = declared(
+        "At most this multiple of full time counts on one day.",
+        default=Fraction(1),
+        example="1.25",
+        at_least=Fraction(0),
     )
     hours_a_month: Hours | None = declared(
         "The rulebook's own worth of a month in hours; else a month is 365/12 full-time days.",
