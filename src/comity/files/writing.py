@@ -66,16 +66,16 @@ def write_all(contents: Mapping[Path, str | bytes]) -> None:
             data = content.encode("utf-8") if isinstance(content, str) else content
             with _named(path):
                 _stage(path, data, staged)
-        for target, temporary in staged.items():
+        for temporary, target in staged.items():
             with _named(target):
                 before = target.read_bytes() if target.exists() else None
                 temporary.replace(target)
-            done[target] = before
+            done.setdefault(target, before)
     except BaseException:
         _put_back(done)
         raise
     finally:
-        for temporary in staged.values():
+        for temporary in staged:
             temporary.unlink(missing_ok=True)
 
 
@@ -103,7 +103,7 @@ def _stage(path: Path, data: bytes, staged: dict[Path, Path]) -> None:
         target.write_bytes(data)
         return
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:40]}.")
-    staged[target] = Path(name)
+    staged[Path(name)] = target
     with os.fdopen(handle, "wb") as stream:
         stream.write(data)
         stream.flush()

@@ -101,6 +101,13 @@ def test_what_was_already_put_there_is_taken_back(
     assert names_in(tmp_path) == ["a.txt"]
 
 
+def test_of_two_names_of_one_file_the_last_counts(tmp_path: Path) -> None:
+    (tmp_path / "link.txt").symlink_to("a.txt")
+    write_all({tmp_path / "a.txt": "first", tmp_path / "link.txt": "last"})
+    assert (tmp_path / "a.txt").read_text() == "last"
+    assert names_in(tmp_path) == ["a.txt", "link.txt"]
+
+
 def test_an_interrupted_writing_leaves_what_was_there(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
