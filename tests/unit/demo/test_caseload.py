@@ -215,7 +215,7 @@ def test_the_coming_edition_takes_kofis_answer_away() -> None:
 def test_what_does_not_concern_a_graduate_is_not_applicable_to_yasmin() -> None:
     assert result("yasmin", "xa-council/dietitian/recent-hours").verdict is Verdict.NOT_APPLICABLE
     assert result("yasmin", "xa-council/dietitian/good-standing").verdict is Verdict.NOT_APPLICABLE
-    provisional = answer("yasmin", "xa-council/provisional-dietitian")
+    provisional = answer("yasmin", "xa-council/provisional")
     assert provisional.verdict is Verdict.MET
     assert provisional.pathway == "Graduates of the last 18 months"
 
@@ -264,7 +264,7 @@ def test_the_agreement_with_tamorra_opens_halvenia_to_nadir() -> None:
         found = result("nadir", f"xa-council/dietitian/{requirement}")
         assert (found.verdict, found.deemed_by) == (Verdict.MET, "tamorra-agreement")
     assert answer("nadir", "xa-council/dietitian").verdict is Verdict.MET
-    assert answer("nadir", "xa-council/provisional-dietitian").verdict is Verdict.NOT_MET
+    assert answer("nadir", "xa-council/provisional").verdict is Verdict.NOT_MET
 
 
 def test_ingrid_misses_by_eleven_days_what_waiting_would_mend_only_after_years() -> None:
@@ -333,9 +333,9 @@ def test_neither_of_priyankas_sittings_is_enough_alone(alone: str) -> None:
 
 
 def test_rosalind_lacks_units_of_which_private_reading_gives_no_more() -> None:
-    found = answer("rosalind", "xc-board/practising-dietitian")
-    units = result("rosalind", "xc-board/practising-dietitian/yearly-education")
-    season = result("rosalind", "xc-board/practising-dietitian/season")
+    found = answer("rosalind", "xc-board/practising")
+    units = result("rosalind", "xc-board/practising/yearly-education")
+    season = result("rosalind", "xc-board/practising/season")
     assert found.verdict is Verdict.NOT_MET
     assert (units.verdict, units.amount, units.needed) == (Verdict.NOT_MET, 18, 22)
     assert season.until == day_from_date(date(2026, 12, 11))
