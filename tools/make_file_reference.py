@@ -7,8 +7,11 @@ from __future__ import annotations
 
 import inspect
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+import yaml
 
 from comity.core.declaring import SCALARS, fields_of
 from comity.core.declaring.shapes import (
@@ -22,15 +25,22 @@ from comity.core.declaring.shapes import (
     YesNoShape,
 )
 from comity.core.facts.model import Applicant
+from comity.core.rulebook.editions import walk
 from comity.core.rulebook.kinds import every
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.model import Edition
+from comity.core.rulebook.prose import sentence
+from comity.files.dumping import dump_yaml
+from comity.files.reading import read
+from comity.files.yaml import read_tree
+from tools.day_by_day import DAY_BY_DAY, OPENING
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from comity.core.declaring.fields import DeclaredField
 
+EXAMPLES = Path(__file__).parent.parent / "tests" / "assets" / "prose" / "sentences.yaml"
 FOLDER = Path(__file__).parent.parent / "docs" / "reference"
 NOTE = "<!-- Made by `python -m tools.make_file_reference`; change the declarations instead. -->"
 COMMON = Requirement
@@ -75,6 +85,7 @@ def reference(page: Page) -> str:
         parts.append(
             "## Kinds of requirement\n\nBeside its own keys, each has those of every kind."
         )
+        parts.append(OPENING)
         parts += [section_of(record) for record in records if _is_kind(record)]
     return "\n\n".join([*parts, values_section()]) + "\n"
 
@@ -118,9 +129,31 @@ def section_of(record: type) -> str:
     level = "###" if _is_kind(record) else "##"
     rows = [_row(field) for field in fields_of(record) if field.key not in common]
     parts = [f"{level} {name_of(record)}", inspect.getdoc(record) or ""]
+    if _is_kind(record):
+        parts.append(DAY_BY_DAY[record.kind])  # type: ignore[attr-defined]  # every kind says it
     if rows:
         parts.append("\n".join(["| key | value | meaning |", "|---|---|---|", *rows]))
+    if _is_kind(record):
+        parts.append(example_of(record))
     return "\n\n".join(parts)
+
+
+def example_of(kind: type) -> str:
+    """Return a requirement of the kind as it stands in a file, and how Comity says it."""
+    shown = next(each for each in _examples() if type(each) is kind)
+    said = sentence(shown)
+    return f"```yaml\n{dump_yaml(shown)}```\n\nSaid: {said}{'' if said.endswith('?') else '.'}"
+
+
+@cache
+def _examples() -> tuple[Requirement, ...]:
+    """Return every requirement of the assets that tests read, outermost first."""
+    found = []
+    for entry in yaml.safe_load(EXAMPLES.read_text(encoding="utf-8")):
+        node, _ = read_tree(entry["requirement"], EXAMPLES.name)
+        value = None if node is None else read(node, COMMON).value
+        found += [] if value is None else [part for _, part in walk(value)]
+    return tuple(found)
 
 
 def name_of(record: type) -> str:
