@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from comity.core.facts.model import Applicant
 
 Path = tuple[str | int, ...]
-MOST_COMPLETIONS = 12
+MOST_COMPLETIONS = 10
 
 PATHS: Mapping[str, Path] = {
     **{name: ("facts", name) for name in SECTIONS},
@@ -195,7 +195,7 @@ def _known_in_part(path: Path, value: PartialDate, *, every_day: bool) -> Iterat
 
 
 def _unknown_dates(path: Path, value: PartialDate) -> Iterator[Spot]:
-    far = (PartialDate.exact(day("2008-02-29")), PartialDate.exact(day("2036-12-31")))
+    far = (PartialDate.exact(day("2013-02-28")), PartialDate.exact(day("2031-06-30")))
     may_be = (*far, value, *((OPEN,) if path[-1] == "end" and "updating" not in path else ()))
     yield Spot(path, None, may_be)
     yield Spot(path, UNKNOWN, may_be)

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from comity.core.rulebook.kinds.base import Requirement
 
 FIRST, LAST = day("2016-01-01"), day("2029-12-31")
-FAR_OFF = day("2040-03-01")
 N_DAYS_IN_A_ROW = 35
 MOST_DAYS = 110
 
@@ -98,7 +97,7 @@ def days_to_ask(requirement: Requirement, applicants: Sequence[Applicant], *rows
     chosen = _thinned(sorted(near)) | _thinned(sorted({e for row in rows for e in row.edges()}))
     chosen |= set(range(begins - 5, begins + N_DAYS_IN_A_ROW))
     chosen |= set(range(FIRST, LAST, 181))
-    return [*sorted(number for number in chosen if FIRST <= number <= LAST), FAR_OFF]
+    return sorted(number for number in chosen if FIRST <= number <= LAST)
 
 
 def _thinned(numbers: list[int]) -> set[int]:

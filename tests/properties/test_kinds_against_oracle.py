@@ -99,7 +99,7 @@ def _faults_of_pair(sure: Answer, maybe: Answer, answers: list[Answer]) -> list[
 
 def _agrees(verdict: str, answers: list[Answer]) -> bool:
     """Whether a definite verdict is that of every completion; met may turn out not to apply."""
-    drops_out = {"not applicable"} if verdict in {"met", "refer"} else set()
+    drops_out = {"not applicable"} if verdict == "met" else set()
     return {each.verdict for each in answers} - drops_out <= {verdict}
 
 

@@ -7,9 +7,8 @@ BGB 187(2), 188(2) and (3) for a period that begins with a day (roll).
 from __future__ import annotations
 
 from datetime import date, timedelta
-from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 from dateutil.relativedelta import relativedelta
 
@@ -18,8 +17,6 @@ if TYPE_CHECKING:
 
     from comity.core.days.partial import PartialDate
     from comity.core.days.period import Period
-
-Amount = TypeVar("Amount", int, Fraction)
 
 BEGINNING = date(1900, 1, 1)
 # The exclusive end of time in the files; an open end lies there.
@@ -86,17 +83,15 @@ def each_day(first: date, last: date) -> Iterator[date]:
         day += ONE_DAY
 
 
-def running_totals(
-    first: date, daily: Callable[[date], Amount], zero: Amount
-) -> Callable[[date], Amount]:
-    """Return, for a day, the sum of an amount over all days from a first one up to it."""
-    totals: list[Amount] = []
+def running_counts(first: date, holds: Callable[[date], bool]) -> Callable[[date], int]:
+    """Return, for a day, on how many days from a first one up to it something holds."""
+    totals: list[int] = []
 
-    def total_on(day: date) -> Amount:
+    def count_on(day: date) -> int:
         place = (day - first).days
         while len(totals) <= place:
-            amount = daily(first + len(totals) * ONE_DAY)
-            totals.append(totals[-1] + amount if totals else amount)
-        return totals[place] if place >= 0 else zero
+            is_held = holds(first + len(totals) * ONE_DAY)
+            totals.append((totals[-1] if totals else 0) + is_held)
+        return totals[place] if place >= 0 else 0
 
-    return total_on
+    return count_on

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from itertools import accumulate
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ from tests.properties.oracle.months import (
     exactly,
     first_day_counted,
     number_of,
-    running_totals,
+    running_counts,
 )
 from tests.properties.oracle.world import (
     Spell,
@@ -45,6 +46,8 @@ if TYPE_CHECKING:
     )
 
 MINUTES_IN_A_WEEK = 168 * 60
+# No example asks of a later day.
+LAST_ASKED = date(2031, 1, 1)
 DAYS_IN_A_MONTH = {"365/12": Fraction(365, 12), "30.4375": Fraction("30.4375")}
 
 
@@ -125,12 +128,13 @@ def _minutes_done(requirement: Practice, world: World) -> Callable[[date], int]:
     cap = full * share
     assert cap.denominator == 1, "the examples cap at whole minutes"
 
-    def rate_on(day: date) -> int:
-        rate = sum(minutes for start, end, minutes in spells if start <= day <= end)
-        return min(rate, int(cap))
-
     first = min((start for start, _, _ in spells), default=date(2000, 1, 1))
-    return running_totals(first, rate_on, 0)
+    rates = [0] * ((LAST_ASKED - first).days + 1)
+    for start, end, minutes in spells:
+        for place in range((start - first).days, (min(end, LAST_ASKED) - first).days + 1):
+            rates[place] += minutes
+    totals = list(accumulate(min(rate, int(cap)) for rate in rates))
+    return lambda day: totals[(day - first).days] if day >= first else 0
 
 
 def _minutes_needed(requirement: Practice) -> Fraction:
@@ -222,15 +226,15 @@ def _days_too_long(requirement: Interruption, world: World, first: date) -> Call
     spells = dated(spells_in(world, requirement.scope))
     least = 0 if requirement.anchor == "beginning first idle day" else 1
 
-    def is_too_long(day: date) -> int:
+    def is_too_long(day: date) -> bool:
         last = last_day_covered(spells, day)
         last = first if last is None else max(last, first)
         if last == day:
-            return 0
+            return False
         bound, anchor = requirement.greatest, requirement.anchor
-        return int(gap_has_reached(last, day, bound=bound, anchor=anchor) >= least)
+        return gap_has_reached(last, day, bound=bound, anchor=anchor) >= least
 
-    return running_totals(first, is_too_long, 0)
+    return running_counts(first, is_too_long)
 
 
 def recency_holds(requirement: Recency, world: World, day: date) -> bool:
