@@ -129,10 +129,7 @@ def _details(result: RequirementResult) -> Iterator[Line]:
 
 def source_text(source: SourceNote) -> str:
     """Return a source as one would cite it."""
-    section = source.section
-    if section[:1].isdigit():
-        section = f"section {section}"
-    parts = [source.document, source.edition, section]
+    parts = [source.document, source.edition, source.section]
     if source.read is not None:
         parts.append(f"read {iso(source.read)}")
     return ", ".join(part for part in parts if part)

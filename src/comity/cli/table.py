@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 _NARROWEST: Final = 60
 _WIDEST: Final = 120
+SOON_DAYS: Final = 60
+"""An open date that closes within two months is news."""
 
 
 def comparison(assessments: Sequence[Assessment]) -> str:
@@ -68,7 +70,19 @@ def _deciding(assessment: Assessment) -> str:
     more = sum(each.verdict is first.verdict for each in assessment.requirements) - 1
     is_met = first.verdict in {Verdict.MET, Verdict.NOT_APPLICABLE}
     others = "" if is_met or not more else f" (and {more} more)"
-    return f"{first.label}{_shortfall(first)}{others}"
+    return f"{first.label}{_shortfall(first)}{others}{_news(assessment)}"
+
+
+def _news(assessment: Assessment) -> str:
+    """Return what an adviser scans for: dates that close soon, and answers that will change."""
+    news = ""
+    current = assessment.windows[0].until if assessment.windows else None
+    if assessment.verdict is Verdict.MET and current is not None:
+        left = current - assessment.on
+        news = f"; closes in {left} days" if left <= SOON_DAYS else ""
+    for change in assessment.coming:
+        news += f"; {change.verdict_after.value} from {iso(change.start)}"
+    return news
 
 
 def _shortfall(result: RequirementResult) -> str:

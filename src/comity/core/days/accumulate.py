@@ -29,9 +29,9 @@ from comity.core.days.keys import (
     DAY_MASK,
     ROW_SHIFT,
     joined,
-    keys_on,
     ragged,
     saturated,
+    selected,
     true_runs,
 )
 
@@ -97,14 +97,21 @@ def amount_on(
     window, inclusive_of_day
         As in `days_with_amount`.
     """
-    if not profile.keys.size:
-        return np.zeros(profile.n_rows, np.int64)
-    counted = int(inclusive_of_day)
+    n_rows, counted = profile.n_rows, int(inclusive_of_day)
     days = saturated(np.asarray(day, np.int64))
-    first = 0 if window is None else _lag(window, counted).first_day.take(days)
-    prefix = _prefix_sums(profile)
-    until = _sum_before(profile, prefix, keys_on(profile.n_rows, days + counted))
-    return until - _sum_before(profile, prefix, keys_on(profile.n_rows, first))
+    stop = np.minimum(days + counted, FOREVER)
+    first = np.int64(0) if window is None else _lag(window, counted).first_day.take(days)
+    rows, on = profile.keys >> ROW_SHIFT, profile.keys & DAY_MASK
+    if days.ndim:
+        stop, first = stop.take(rows), first if window is None else first.take(rows)
+    within = np.minimum(np.maximum(on, first), stop)
+    # A row's last value is 0, so the step to the next row's first key adds nothing.
+    sums = np.zeros(rows.size + 1, np.int64)
+    np.cumsum(profile.values[:-1] * np.diff(within), out=sums[2:])
+    ends = np.bincount(rows, minlength=n_rows).cumsum()
+    until = sums.take(ends)
+    until[1:] -= until[:-1].copy()
+    return until
 
 
 def days_with_run(spells: DaySet, *, length: Period, window: Period | None) -> DaySet:
@@ -124,8 +131,8 @@ def days_with_run(spells: DaySet, *, length: Period, window: Period | None) -> D
     """
     filled = length.beginning(spells.starts)
     long_enough = filled <= spells.ends
-    rows, ends = spells.rows[long_enough], spells.ends[long_enough]
-    first = filled[long_enough] - 1
+    rows, ends = selected(spells.rows, long_enough), selected(spells.ends, long_enough)
+    first = selected(filled, long_enough) - 1
     if window is None:
         return DaySet.from_runs(spells.n_rows, rows, starts=first, ends=np.full(rows.size, FOREVER))
     until = window.window_reaches(length.last_beginning(ends) + 1)
@@ -180,13 +187,6 @@ def _prefix_sums(profile: Steps) -> Ints:
     return prefix
 
 
-def _sum_before(profile: Steps, prefix: Ints, keys: Ints) -> Ints:
-    """Return the sum of the profile over all days before each of the keys."""
-    at = profile.keys.searchsorted(keys, side="right") - 1
-    sums = prefix[at] + profile.values[at] * (keys - profile.keys[at])
-    return np.where(at < 0, 0, sums)
-
-
 def _days_reaching(
     profile: Steps, threshold: int | Ints, *, window: Period | None, counted: int
 ) -> DaySet:
@@ -198,7 +198,7 @@ def _days_reaching(
     lag = _lag(window, counted)
     pieces = _pieces(profile, threshold, lag=lag, counted=counted)
     above, near = pieces.compared(lag.greatest - lag.least)
-    boundaries = [pieces.starts[above], pieces.stops[above]]
+    boundaries = [selected(pieces.starts, above), selected(pieces.stops, above)]
     if near.any():
         boundaries += _straight_runs(_cut_where_lag_changes(pieces.where(near), lag))
     keys = np.concatenate(boundaries)

@@ -19,6 +19,7 @@ from comity.core.days.keys import (
     row_bases,
     row_bounds,
     saturated,
+    selected,
     swept,
     tagged,
     without_empty,
@@ -64,7 +65,7 @@ class DaySet:
     def where(cls, mask: Bools) -> DaySet:
         """Return every day in the rows where the mask holds, no day in the others."""
         bounds = row_bounds(mask.size)
-        return cls(mask.size, bounds if mask.all() else bounds[np.repeat(mask, 2)])
+        return cls(mask.size, selected(bounds, np.repeat(mask, 2)))
 
     @classmethod
     def same(cls, boundaries: Ints, n_rows: int) -> DaySet:

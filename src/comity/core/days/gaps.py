@@ -14,7 +14,7 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, Ints
 from comity.core.days.dayset import DaySet
-from comity.core.days.keys import true_runs
+from comity.core.days.keys import selected, true_runs
 from comity.core.days.period import Period
 
 Anchor = Literal["after last practice day", "beginning first idle day"]
@@ -54,7 +54,7 @@ def days_since_last(  # noqa: PLR0913 - the bounds bear the names which rulebook
         begins = np.maximum(begins, _day_reached(at_least, lasts, anchor=anchor))
     if above is not None:
         begins = np.maximum(begins, _day_reached(above, lasts, anchor=anchor) + 1)
-    ends = _following(counted)
+    ends = _following(counted.rows, counted.starts)
     if below is not None:
         ends = np.minimum(ends, np.maximum(_day_reached(below, lasts, anchor=anchor), lasts + 1))
     if at_most is not None:
@@ -88,37 +88,33 @@ def longest_gap_within(
         Of each gap only the part after d (+) (-window) counts on day d. Without it, a gap that was
         too long stays so.
     """
-    rows, lasts, following = _gaps(spells, since)
+    n_rows, rows, starts = spells.n_rows, spells.rows, spells.starts
+    lasts = np.maximum(spells.ends - 1, since.take(rows))
+    following = _following(rows, starts)
     exceeded = _day_reached(greatest, lasts, anchor=anchor) + 1
-    too_long = exceeded < following
-    rows, exceeded, following = rows[too_long], exceeded[too_long], following[too_long]
-    allowed = DaySet.between(since, FOREVER, n_rows=spells.n_rows)
+    # Of several assigned to one row the last stays: in reverse order, the first.
+    first = np.full(n_rows, FOREVER)
+    first[rows[::-1]] = starts[::-1]
+    exceeded_first = _day_reached(greatest, since, anchor=anchor) + 1
+    too_long, too_late = exceeded < following, exceeded_first < first
     if window is None:
-        until = np.full(spells.n_rows, FOREVER)
-        # Gaps stand in order within a row, and of several the one assigned last stays: the first.
-        until[rows[::-1]] = exceeded[::-1]
-        return DaySet.between(since, until)
+        until = np.full(n_rows, FOREVER)
+        until[selected(rows, too_long)[::-1]] = selected(exceeded, too_long)[::-1]
+        return DaySet.between(since, np.where(too_late, exceeded_first, until))
+    rows = np.concatenate((too_late.nonzero()[0], selected(rows, too_long)))
+    exceeded = np.concatenate((selected(exceeded_first, too_late), selected(exceeded, too_long)))
+    following = np.concatenate((selected(first, too_late), selected(following, too_long)))
     last = _last_before_reaching(greatest, following - 2, anchor=anchor)
     until = np.where(following == FOREVER, FOREVER, window.window_reaches(last + 2))
-    faults = DaySet.from_runs(spells.n_rows, rows, starts=exceeded, ends=until)
-    wide = DaySet.same(_days_window_exceeds(greatest, window, anchor), spells.n_rows)
-    return allowed - (faults & wide)
+    faults = DaySet.from_runs(n_rows, rows, starts=exceeded, ends=until)
+    wide = DaySet.same(_days_window_exceeds(greatest, window, anchor), n_rows)
+    return DaySet.between(since, FOREVER, n_rows=n_rows) - (faults & wide)
 
 
-def _gaps(spells: DaySet, since: Ints) -> tuple[Ints, Ints, Ints]:
-    """Return row, anchor day and end of each gap from `since` on, in order within each row."""
-    n_rows = spells.n_rows
-    rows = np.concatenate((np.arange(n_rows), spells.rows))
-    lasts = np.concatenate((since, np.maximum(spells.ends - 1, since[spells.rows])))
-    following = np.concatenate((spells.next_day(0), _following(spells)))
-    return rows, lasts, following
-
-
-def _following(spells: DaySet) -> Ints:
+def _following(rows: Ints, starts: Ints) -> Ints:
     """Return the start of the run after each run in its row; FOREVER after the last."""
-    starts, rows = spells.starts, spells.rows
     following = np.full(starts.size, FOREVER)
-    following[:-1][rows[1:] == rows[:-1]] = starts[1:][rows[1:] == rows[:-1]]
+    following[:-1] = np.where(rows[1:] == rows[:-1], starts[1:], FOREVER)
     return following
 
 

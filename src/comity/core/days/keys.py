@@ -67,9 +67,15 @@ def swept(events: Ints, *, at_least: int, start_bit: int) -> Ints:
     is_end = (events & 1) != start_bit
     n_covering = (1 - 2 * is_end).cumsum()
     n_covering += is_end  # the greater count beside the boundary
-    kept: Ints = events[n_covering == at_least]
+    kept = selected(events, n_covering == at_least)
     kept >>= 1
     return kept
+
+
+def selected(values: Ints, mask: Bools) -> Ints:
+    """Return the values where the mask holds: indexing by a mask takes five times as long."""
+    found: Ints = values.compress(mask)
+    return found
 
 
 def without_empty(keys: Ints) -> Ints:
@@ -78,7 +84,7 @@ def without_empty(keys: Ints) -> Ints:
     holds = starts < ends
     if holds.all():
         return keys
-    return keys[np.repeat(holds, 2)]
+    return selected(keys, np.repeat(holds, 2))
 
 
 def joined(keys: Ints) -> Ints:
@@ -89,7 +95,7 @@ def joined(keys: Ints) -> Ints:
     keep = np.ones(keys.size, bool)
     keep[1:] &= ~same
     keep[:-1] &= ~same
-    return keys[keep]
+    return selected(keys, keep)
 
 
 def interleaved(starts: Ints, ends: Ints, *, keep: Bools) -> Ints:
@@ -99,7 +105,7 @@ def interleaved(starts: Ints, ends: Ints, *, keep: Bools) -> Ints:
     boundaries[:, 1] = ends
     if keep.all():
         return boundaries.reshape(-1)
-    return boundaries[keep].reshape(-1)
+    return selected(boundaries.reshape(-1), np.repeat(keep, 2))
 
 
 def ragged(starts: Ints, counts: Ints) -> Ints:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from comity.core.days.dayset import DaySet
-from comity.core.days.keys import NO_KEYS, ROW_SHIFT, keys_on, saturated
+from comity.core.days.keys import NO_KEYS, ROW_SHIFT, keys_on, saturated, selected
 
 if TYPE_CHECKING:
     from comity.core.days.calendar import Bools, Day, Ints
@@ -122,7 +122,7 @@ class Steps:
         """Return the days of the steps marked; a row's last step never is."""
         changes = reached.copy()
         changes[1:] ^= reached[:-1]
-        return DaySet(self.n_rows, self.keys[changes])
+        return DaySet(self.n_rows, selected(self.keys, changes))
 
 
 def _from_changes(n_rows: int, keys: Ints, changes: Ints) -> Steps:
@@ -134,7 +134,7 @@ def _from_changes(n_rows: int, keys: Ints, changes: Ints) -> Steps:
         last_of_day = np.empty(keys.size, bool)
         np.not_equal(keys[1:], keys[:-1], out=last_of_day[:-1])
         last_of_day[-1] = True
-        keys, values = keys[last_of_day], values[last_of_day]
+        keys, values = selected(keys, last_of_day), selected(values, last_of_day)
     return _canonical(n_rows, keys, values)
 
 
@@ -143,7 +143,7 @@ def _canonical(n_rows: int, keys: Ints, values: Ints) -> Steps:
     changed = _changes(values) != 0
     if changed.all():
         return Steps(n_rows, keys, values)
-    return Steps(n_rows, keys[changed], values[changed])
+    return Steps(n_rows, selected(keys, changed), selected(values, changed))
 
 
 def _changes(values: Ints) -> Ints:

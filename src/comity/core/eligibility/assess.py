@@ -16,7 +16,7 @@ from comity.core.eligibility.assessment import (
     Verdict,
 )
 from comity.core.eligibility.context import Context
-from comity.core.eligibility.missing import in_words
+from comity.core.eligibility.missing import ORDER_OF_ASKING, named
 from comity.core.eligibility.reading import sections_of
 from comity.core.eligibility.remedies import mend
 from comity.core.eligibility.results import Judged, judge, shown, windows
@@ -34,6 +34,7 @@ from comity.core.eligibility.worlds import folded_over_worlds, possible_worlds
 from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
 from comity.core.facts.model import Applicant
 from comity.core.rulebook import editions
+from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import ByHand
 from comity.core.rulebook.model import Rulebook, Title
 from comity.core.rulebook.phrases import opened
@@ -101,10 +102,15 @@ def assess(  # noqa: PLR0913 - a question has six parts
 
 @dataclass(frozen=True, slots=True)
 class Soonest:
-    """The first day on which one could apply, and what will have lapsed by then."""
+    """The first and last day on which one could then apply, and what will have lapsed by then."""
 
     day: Day | None = None
+    until: Day | None = None
     anew: tuple[str, ...] = ()
+    is_conditional: bool = False
+
+
+_SETTLED: Final = {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}
 
 
 class _Assessing:
@@ -161,6 +167,7 @@ class _Assessing:
             assumption=self.question.assumption,
             confirmed_only=self.question.confirmed_only,
             recontext=recontext,
+            across=self._first_day_across if len(self.days.editions) > 1 else None,
             reads=_reads(chosen.title),
         )
 
@@ -191,6 +198,7 @@ class _Assessing:
             cautions=cautions(edition, self.applicant, is_stale=self._is_stale()),
             milestones=tuple((each.id, each.label) for each in title.milestones),
             pathway=self._pathway(),
+            conditions=tuple(self._conditions()),
             remedies=tuple(each.result.remedy for each in failing if each.result.remedy),
             earliest=soonest.day,
             coming=tuple(self._coming()),
@@ -207,19 +215,24 @@ class _Assessing:
         first = [each for each in failing if self._is_first(each)]
         later = [each for each in failing if not self._is_first(each)]
         run = self._run(self.view.row)
-        missing = dict.fromkeys(path for each in first for path in each.result.missing)
+        missing = tuple(dict.fromkeys(path for each in first for path in each.result.missing))
+        unmet = [each for each in first if each.result.verdict is not Verdict.UNKNOWN]
+        blocked = [each for each in unmet if each.mended is None]
         return Told(
             verdict=verdict,
             on=self.question.on,
-            until=None if run is None else shown(*run)[1],
+            until=soonest.until if run is None else shown(*run)[1],
             earliest=soonest.day,
             now=_plain_steps(first),
             later=_plain_steps(later),
-            is_own_pace=all(each.mended and each.mended.is_own_pace for each in first),
+            is_own_pace=all(each.mended and each.mended.is_own_pace for each in unmet),
             anew=soonest.anew,
-            missing=tuple(in_words(path, self.applicant) for path in missing),
+            is_conditional=soonest.is_conditional,
+            missing=named(missing, self.applicant),
+            blocked=tuple(each.result.label for each in blocked),
+            differing=tuple(each.result.label for each in first if each.result.conflict),
             obstacle=(first or later)[0].result.label if failing else "",
-            is_close=any(is_close(each.result) for each in first),
+            is_close=bool(unmet) and all(is_close(each.result) for each in unmet),
         )
 
     def _judged(self) -> list[Judged]:
@@ -273,18 +286,24 @@ class _Assessing:
     def _soonest(self, first: Sequence[Judged]) -> Soonest:
         """Return the first day on which everything holds once all remedies are done.
 
-        What is short-lived is asked for again by the time that the slowest remedy takes.
+        What is short-lived is asked for again by the time that the slowest remedy takes. Where
+        one is not met and another unknown, the day holds if the unknown turns out well.
         """
-        waiting = self._next_day(self.days.submission)
         failing = [each for each in first if _is_failing(each.result) and self._decides(each)]
-        if any(each.mended is None or each.mended.remedy.earliest is None for each in failing):
+        unmet = [each for each in failing if each.result.verdict is not Verdict.UNKNOWN]
+        row = self.view.twin if unmet and len(unmet) < len(failing) else self.view.row
+        waiting = self._next_day(self.days.submission, row)
+        if any(each.mended is None or each.mended.remedy.earliest is None for each in unmet):
             return Soonest(waiting)
-        applicant, day = self._applied(failing)
+        applicant, day = self._applied(unmet)
         anew: dict[str, None] = {}
         for _round in range(_ROUNDS):
-            found = self._next_day(self._mended_days(applicant).submission)
+            mended = self._mended_days(applicant).submission
+            found = self._next_day(mended, row)
             if found is not None:
-                return Soonest(found if waiting is None else min(found, waiting), tuple(anew))
+                run = mended.yes.run_at(row, found)
+                until = None if run is None else shown(*run)[1]
+                return Soonest(found, until, tuple(anew), is_conditional=row == self.view.twin)
             applicant, day, again = self._mended_again(first, applicant, day=day)
             anew.update(dict.fromkeys(again))
         return Soonest(waiting)
@@ -299,6 +318,16 @@ class _Assessing:
             events=_events(applicant),
             known={self.chosen.edition.rulebook: standing},
         )
+
+    def _first_day_across(
+        self, requirement: Requirement, applicant: Applicant, since: Day
+    ) -> Day | None:
+        """Return the first day on which a listed requirement holds on other facts."""
+        name = next(top.id for top in self.chosen.tops if top.listed.requirement is requirement)
+        days = self._mended_days(applicant).requirements[name]
+        held = days.yes if days.na is None else days.yes | days.na
+        day = int(held.next_day(since)[self.view.row])
+        return None if day >= FOREVER else day
 
     def _applied(self, failing: Sequence[Judged]) -> tuple[Applicant, Day]:
         """Return the facts after all remedies, and the day by which the slowest is done."""
@@ -317,7 +346,7 @@ class _Assessing:
         for each in first:
             view = replace(self.view.with_applicant(applicant), on=day)
             requirement = each.top.listed.requirement
-            if view.verdict(requirement) in {Verdict.MET, Verdict.NOT_APPLICABLE}:
+            if view.verdict(requirement) in _SETTLED:
                 continue
             mended = mend(requirement, view, wait_until=view.first_day(requirement, day))
             if mended is not None and mended.remedy.earliest is not None:
@@ -326,8 +355,8 @@ class _Assessing:
                 names.append(each.result.label)
         return applicant, latest, names
 
-    def _next_day(self, days: Days) -> Day | None:
-        day = int(days.yes.next_day(self.question.on)[self.view.row])
+    def _next_day(self, days: Days, row: int) -> Day | None:
+        day = int(days.yes.next_day(self.question.on)[row])
         return None if day >= FOREVER else day
 
     def _run(self, row: int) -> tuple[Day, Day] | None:
@@ -503,5 +532,9 @@ def _next_question(results: Sequence[RequirementResult]) -> str | None:
     for result in results:
         for path in result.missing:
             counts[path] = counts.get(path, 0) + 1
-    askable = {path: n for path, n in counts.items() if not path.startswith("reviews/")}
-    return max(askable, key=lambda path: askable[path], default=None)
+    askable = [path for path in counts if not path.startswith("reviews/")]
+    return max(
+        askable,
+        key=lambda path: (counts[path], -ORDER_OF_ASKING.index(path.split("/")[0])),
+        default=None,
+    )

@@ -149,8 +149,8 @@ def _registration_proposals(requirement: RegistrationHeld, view: View) -> tuple[
     own = view.edition.authority
     if own.id in (requirement.authorities or ()):
         titles = f" as {either(requirement.titles)}" if requirement.titles else ""
-        what = f"Be entered in the own register of {own.name}{titles} first"
-        return (Proposal(what=what, plain=f"{what}; then this comes next.", is_sure=False),)
+        what = f"First be entered in the register of {own.name} itself{titles}"
+        return (Proposal(what=what, plain=f"{what}.", is_sure=False),)
     codes = requirement.authorities or requirement.countries
     where = either([view.name_of(code) for code in codes]) if codes else "your own authority"
     return (

@@ -207,7 +207,7 @@ def _interruption(requirement: Interruption, view: View) -> Finding:
     limit = last_allowed(np.array([begin]), requirement.greatest, requirement.anchor)[0]
     over = begin + longest - int(limit)
     if over > 0:
-        reason += f", {over} {'day' if over == 1 else 'days'} too long"
+        reason += f", {span_words(int(limit), begin + longest)} too long"
     return measured(length, greatest, unit, reason=reason, lower_is_better=True)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -145,10 +145,10 @@ def _resit(test: LanguageTest, sitting: LanguageResult, day: Day) -> Proposal | 
     )
     floors = [f"{result} in {name}" for name, result in (combining.floor or {}).items()]
     return Proposal(
-        what=f"Sit {test.test} again by {iso(last)} and reach {aims}",
+        what=f"Sit the test {test.test} again by {iso(last)} and reach {aims}",
         detail=f"combined with {sitting.taken}"
         + (f"; at least {together(floors)}" if floors else ""),
-        plain=f"Sit {test.test} once more by {plain_day(last)}. "
+        plain=f"Sit the test {test.test} once more by {plain_day(last)}. "
         f"What you need to improve: {together(list(below))}.",
         change=with_entry("language", entry),
         since=day,
@@ -180,8 +180,8 @@ def _sit_whole(test: LanguageTest, day: Day) -> Proposal:
         aims.append(f"{test.overall} overall")
     reach = f" and reach {together(aims)}" if aims else ""
     return Proposal(
-        what=f"Sit {test.test}{reach}",
-        plain=f"Sit {test.test}.",
+        what=f"Sit the test {test.test}{reach}",
+        plain=f"Sit the test {test.test}.",
         change=with_entry("language", entry),
         since=day,
         is_own_pace=True,
@@ -303,7 +303,8 @@ def _application(view: View) -> str | None:
 
 
 def _examination_name(requirement: ExaminationPassed, view: View) -> str:
-    named = (exam.name for exam in view.title.examinations if exam.id == requirement.examination)
+    exams = view.title.examinations
+    named = (f"the {exam.name}" for exam in exams if exam.id == requirement.examination)
     return next(named, f"the {requirement.examination.replace('-', ' ')} examination")
 
 
@@ -342,17 +343,24 @@ def _sitting_from(requirement: ExaminationPassed, view: View, day: Day) -> Day:
     return min(open_days, default=day)
 
 
+_CERTIFICATE: Final = {
+    "good standing": "certificate of good standing",
+    "criminal record": "criminal record certificate",
+    "health": "health certificate",
+}
+
+
 @finding.register
 def _certificate(requirement: CertificateHeld, view: View) -> Finding:
     table = view.context.columns.table("certificates")
     kept = certificates_passing(requirement, view.context) & (table.rows == view.row)
     whose = f" from {view.name_of(view.context.each.value)}" if view.context.each else ""
     if not kept.any():
-        return Finding(reason=f"no certificate of {requirement.of}{whose} on file")
+        return Finding(reason=f"no {_CERTIFICATE[requirement.of]}{whose} on file")
     issued, expires = table.since("issued")[kept], expiry_days(table)[kept]
     best = int(np.argmax(issued))
     day, last = int(issued[best]), int(expires[best])
-    reason = f"certificate of {requirement.of}{whose} issued {iso(day)}"
+    reason = f"{_CERTIFICATE[requirement.of]}{whose} issued {iso(day)}"
     if last < FOREVER - 1:
         reason += f", expires {iso(last)}"
     age = requirement.greatest_age
@@ -395,9 +403,9 @@ def _certificate_proposals(requirement: CertificateHeld, view: View) -> tuple[Pr
     sent = f", sent {requirement.sent}" if requirement.sent else ""
     return (
         Proposal(
-            what=f"Ask for a {new}certificate of {requirement.of}{whose}{sent}",
+            what=f"Ask for a {new}{_CERTIFICATE[requirement.of]}{whose}{sent}",
             detail=f"issued on {iso(day)} at the earliest{good}",
-            plain=f"Ask for a {new}certificate of {requirement.of}{whose}.",
+            plain=f"Ask for a {new}{_CERTIFICATE[requirement.of]}{whose}.",
             change=with_entry("certificates", entry),
             since=day,
             is_own_pace=True,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, Final
 
 from comity.core.days.partial import PartialDate
@@ -23,6 +23,7 @@ from comity.core.rulebook.kinds.testing import (
     LanguageProved,
     PaperHeld,
 )
+from comity.core.rulebook.phrases import together
 
 
 def missing_facts(requirement: Requirement, view: View) -> tuple[str, ...]:
@@ -112,54 +113,112 @@ def _same_kind(requirement: Requirement) -> Callable[[Any], bool]:
     return lambda _entry: True
 
 
+ORDER_OF_ASKING: Final = (
+    "person",
+    "practice",
+    "qualifications",
+    "registrations",
+    "stays",
+    "language",
+    "examinations",
+    "declarations",
+    "progress",
+    "updating",
+    "education",
+    "certificates",
+    "papers",
+    "reviews",
+)
+"""What people know by heart is asked for first, what they have to look up last."""
+
 _FIELD_WORDS: Final = {
-    "start": "the first day",
-    "end": "the last day",
-    "hours_a_week": "the hours a week",
-    "completed": "the day of completion",
-    "issued": "the day of issue",
-    "expires": "the last day of validity",
-    "taken": "the day of the sitting",
-    "earned": "the day on which it ended",
-    "how": "the kind of updating",
-    "born": "the date of birth",
-    "of": "what it certifies",
+    "start": "first day",
+    "end": "last day",
+    "hours_a_week": "hours a week",
+    "completed": "day of completion",
+    "issued": "day of issue",
+    "expires": "last day of validity",
+    "taken": "day of the sitting",
+    "earned": "day on which it ended",
+    "how": "kind of updating",
+    "born": "date of birth",
+    "accredited_by": "accreditation",
+    "equivalent_to": "equivalence found",
+    "registered": "whether registered there",
+    "supervised": "whether under supervision",
+    "sent": "how it is sent",
+    "parts": "results of the parts",
+    "overall": "overall result",
+    "translated_by": "translator",
+    "certified_by": "who certified the copy",
+    "on": "day",
 }
 _SECTION_WORDS: Final = {
-    "qualifications": "the qualifications",
-    "practice": "the posts held",
-    "registrations": "the registrations held",
-    "certificates": "the certificates at hand",
-    "stays": "the countries lived in",
-    "updating": "the updating done",
-    "education": "the continuing education done",
-    "papers": "the papers at hand",
-    "language": "the language tests sat",
-    "examinations": "the examinations sat",
+    "qualifications": "degrees and diplomas",
+    "practice": "all posts held",
+    "registrations": "all registrations held",
+    "certificates": "certificates at hand",
+    "stays": "countries lived in",
+    "updating": "updating done",
+    "education": "continuing education done",
+    "papers": "papers at hand",
+    "language": "language tests sat",
+    "examinations": "examinations sat",
+    "declarations": "answers to the authority's questions",
+    "progress": "what has happened so far",
 }
 
 
-def in_words(path: str, applicant: Applicant) -> str:
-    """Return a missing fact as people would name it."""
-    section, *rest = path.split("/")
+def named(paths: Sequence[str], applicant: Applicant) -> tuple[str, ...]:
+    """Return missing facts as people name them; those of one entry together.
+
+    ``practice`` is "all posts held"; ``practice/post-2/start`` and ``practice/post-2/end`` are
+    "the first day and last day of City Hospital".
+    """
+    groups: dict[tuple[str, str], list[str]] = {}
+    for path in sorted(paths, key=_rank):
+        section, entry, field = (*path.split("/", 2), "", "")[:3]
+        groups.setdefault((section, entry), []).append(field)
+    return tuple(
+        _group_in_words(section, entry, fields=fields, applicant=applicant)
+        for (section, entry), fields in groups.items()
+    )
+
+
+def _rank(path: str) -> int:
+    return ORDER_OF_ASKING.index(path.split("/", maxsplit=1)[0])
+
+
+def _group_in_words(
+    section: str, entry: str, *, fields: Sequence[str], applicant: Applicant
+) -> str:
     if section == "reviews":
-        return "a look by hand"
-    if section == "declarations":
-        return f"the answer on {rest[0].replace('-', ' ')}"
+        return "what an adviser finds on looking at it"
     if section == "person":
-        return _FIELD_WORDS.get(rest[-1], f"the {rest[-1]}")
-    if not rest:
-        return _SECTION_WORDS.get(section, section)
-    entries = entries_of(applicant, section) or ()
-    name = next((_entry_name(entry) for entry in entries if entry.id == rest[0]), rest[0])
-    if len(rest) == 1:
+        return f"the {_field(entry)}"
+    if not entry:
+        return _SECTION_WORDS[section]
+    if section == "declarations":
+        return f"the answer on {entry.replace('-', ' ')}"
+    name = _name_of(section, entry, applicant)
+    asked = [_field(field) for field in fields if field]
+    if not asked:
         return f"a confirmation of {name}"
-    return f"{_FIELD_WORDS.get(rest[1], 'the ' + rest[1].replace('_', ' '))} of {name}"
+    first = asked[0] if asked[0].startswith(("whether", "who", "how ")) else f"the {asked[0]}"
+    return f"{together([first, *asked[1:]])} of {name}"
 
 
-def _entry_name(entry: Any) -> str:  # noqa: ANN401 - an entry of any section
-    for field in ("employer", "title", "test", "institution", "authority", "kind"):
-        value = getattr(entry, field, None)
-        if value:
-            return str(value)
-    return str(entry.id)
+def _field(name: str) -> str:
+    return _FIELD_WORDS.get(name, name.replace("_", " "))
+
+
+def _name_of(section: str, entry_id: str, applicant: Applicant) -> str:
+    """Return what people call an entry."""
+    for entry in entries_of(applicant, section) or ():
+        if entry.id != entry_id:
+            continue
+        for field in ("employer", "title", "test", "institution", "authority", "kind"):
+            value = getattr(entry, field, None)
+            if value:
+                return str(value)
+    return entry_id.replace("-", " ")

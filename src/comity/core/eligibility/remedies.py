@@ -91,8 +91,8 @@ def _tried(proposal: Proposal, requirement: Requirement, view: View) -> Mended |
     """Return the proposal with the first day on which it works; None if it never does."""
     if not proposal.is_sure or proposal.change is None:
         return None
-    changed = view.with_applicant(proposal.change(view.applicant))
-    day = changed.first_day(requirement, max(proposal.since, view.on))
+    changed = proposal.change(view.applicant)
+    day = view.first_day_with(requirement, changed, max(proposal.since, view.on))
     if day is None:
         return None
     text = iso(day)

@@ -15,7 +15,7 @@ from comity.core.eligibility import (
 from comity.core.eligibility.assessment import RequirementResult, SourceNote, Verdict, Window
 from comity.core.eligibility.context import days_of, undeemed_days
 from comity.core.eligibility.findings_combined import parts_shown
-from comity.core.eligibility.missing import in_words, missing_facts
+from comity.core.eligibility.missing import missing_facts, named
 from comity.core.eligibility.remedies import Mended, mend
 from comity.core.eligibility.title_days import Top
 from comity.core.eligibility.triple import Days
@@ -111,11 +111,10 @@ def _said(case: _Case, view: View) -> Finding:
     found = finding(case.requirement, view)
     if case.verdict is not Verdict.UNKNOWN:
         return found
-    names = [in_words(path, view.applicant) for path in case.missing]
+    names = named(case.missing, view.applicant)
     if not names:
         return found
-    decides = "decides" if len(names) == 1 else "decide"
-    return replace(found, reason=f"not certain yet: {together(names)} {decides}")
+    return replace(found, reason=f"not certain yet; still open: {together(names)}")
 
 
 def _why_not_applicable(case: _Case, view: View) -> str:

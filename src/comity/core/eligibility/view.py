@@ -24,6 +24,8 @@ class View:
 
     `row` is the certain row of the assumption in the context's columns. `reads` holds, by the
     identity of a requirement, the sections that can change its days; None where others can.
+    `across` tells on which day a listed requirement first holds for other facts, over all editions;
+    None where there is one edition.
     """
 
     applicant: Applicant
@@ -35,6 +37,7 @@ class View:
     assumption: str
     confirmed_only: bool
     recontext: Callable[[Columns], Context]
+    across: Callable[[Requirement, Applicant, Day], Day | None] | None
     reads: Mapping[int, frozenset[str] | None]
 
     @property
@@ -85,6 +88,14 @@ class View:
             for key, days in self.context.memo.items()
             if (sections := self.reads.get(key[0])) is not None and not sections & changed
         }
+
+    def first_day_with(
+        self, requirement: Requirement, applicant: Applicant, since: Day
+    ) -> Day | None:
+        """Return the first day from one on which a listed requirement holds, on other facts."""
+        if self.across is not None:
+            return self.across(requirement, applicant, since)
+        return self.with_applicant(applicant).first_day(requirement, since)
 
     def first_day(self, requirement: Requirement, since: Day) -> Day | None:
         """Return the first day from one on which the requirement holds for certain."""

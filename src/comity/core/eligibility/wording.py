@@ -78,8 +78,14 @@ class Told:
         Whether only the applicant's own speed stands between now and applying.
     anew : tuple of str
         What will have lapsed by then and is needed anew.
+    is_conditional : bool
+        Whether something that is still unknown must turn out well, too.
     missing : tuple of str
         Missing facts in words.
+    blocked : tuple of str
+        Names of requirements that nothing the applicant does can mend.
+    differing : tuple of str
+        Names of requirements on which the authority's own texts differ.
     obstacle : str
         The deciding requirement's name.
     is_close : bool
@@ -94,7 +100,10 @@ class Told:
     later: tuple[str, ...] = ()
     is_own_pace: bool = False
     anew: tuple[str, ...] = ()
+    is_conditional: bool = False
     missing: tuple[str, ...] = ()
+    blocked: tuple[str, ...] = ()
+    differing: tuple[str, ...] = ()
     obstacle: str = ""
     is_close: bool = False
 
@@ -117,20 +126,29 @@ def _yes(told: Told, edition: Edition, title: Title) -> str:
 
 
 def _refer(told: Told, edition: Edition, _title: Title) -> str:
-    steps = f" {' '.join(told.now)}" if told.now else ""
+    steps = " ".join(told.now)
+    if told.differing:
+        instead = f" Or do this, then the question does not arise: {steps}" if steps else ""
+        return (
+            f"The authority's own texts differ on: {together(told.differing)}. "
+            f"That is not a no: we help you to ask them.{instead}"
+        )
+    if steps:
+        return f"This is for the authority to decide. That is not a no. {steps}"
     return (
         f"{opened(edition.authority.name)} looks at cases like yours one by one. "
-        f"That is not a no: we help you to write down what speaks for you.{steps}"
+        "That is not a no: we help you to write down what speaks for you."
     )
 
 
 def _open(told: Told, edition: Edition, _title: Title) -> str:
     if told.missing:
-        some = together(told.missing[:MOST_NAMED])
+        some = list(told.missing[:MOST_NAMED])
         rest = len(told.missing) - MOST_NAMED
-        more = f" and {rest} more" if rest > 0 else ""
+        if rest > 0:
+            some.append(f"{rest} more {'thing' if rest == 1 else 'things'}")
         sure = "" if told.earliest is None else f" In any case from {plain_day(told.earliest)}."
-        return f"We cannot say yet. We still need to know: {some}{more}.{sure}"
+        return f"We cannot say yet. We still need to know: {together(some)}.{sure}"
     if not edition.wholly_read:
         return "So far nothing speaks against you. We have not read all the rules yet."
     return "We cannot say yet; someone has to look at your case by hand."
@@ -144,10 +162,13 @@ def _not_yet(told: Told, edition: Edition, title: Title) -> str:
     near = ""
     if told.is_close and is_long:
         near = f" You are close: we can also help you to put your case to {who}."
-    if not told.now:
+    if told.blocked or not told.now:
+        what_is = together(told.blocked) or told.obstacle
+        one = "one thing is" if len(told.blocked) < 2 else "some things are"  # noqa: PLR2004
         return (
-            f"As the rules stand, one thing is in the way: {told.obstacle}. Let us look together "
-            f"at what else is open to you, and whether to ask {who} to look at your case.{ask}"
+            f"As the rules stand, {one} in the way that nothing you do can mend: {what_is}. "
+            f"Let us look together at what else is open to you, and whether to ask {who} "
+            f"to look at your case.{near}{ask}"
         )
     steps = " ".join(told.now)
     if told.earliest is None:
@@ -155,14 +176,21 @@ def _not_yet(told: Told, edition: Edition, title: Title) -> str:
     if told.earliest > told.on + FAR_OFF_DAYS:
         return (
             f"Not for a while. {steps} Then you could apply to {who} as {what}, "
-            f"from {plain_day(told.earliest)}.{near}{ask}"
+            f"from {plain_day(told.earliest)}{_if(told)}.{near}{ask}"
         )
     return f"Not yet, but it can be put right. {steps} {_then(told, who, what)}{near}"
 
 
 def _then(told: Told, who: str, what: str) -> str:
     anew = f" By then you need anew: {together(told.anew)}." if told.anew else ""
+    end = "" if told.until is None else f" Hand it in by {plain_day(told.until)}."
     if told.is_own_pace or told.earliest is None:
-        return f"As soon as that is done, you can apply to {who} as {what}.{anew}"
-    day = plain_day(told.earliest)
-    return f"Then you can apply to {who} as {what}, from {day} at the earliest.{anew}"
+        can = f"As soon as that is done, you can apply to {who} as {what}{_if(told)}."
+    else:
+        day = plain_day(told.earliest)
+        can = f"Then you can apply to {who} as {what}, from {day} at the earliest{_if(told)}."
+    return f"{can}{end}{anew}"
+
+
+def _if(told: Told) -> str:
+    return ", if what is still open turns out well" if told.is_conditional else ""
