@@ -128,13 +128,14 @@ class Steps:
 def _from_changes(n_rows: int, keys: Ints, changes: Ints) -> Steps:
     """Return the function which changes by an amount at each key, keys in any order."""
     order = keys.argsort(kind="stable")
-    keys = keys[order]
-    values = changes[order].cumsum()
+    keys = keys.take(order)
+    values = changes.take(order).cumsum()
     if keys.size:
         last_of_day = np.empty(keys.size, bool)
         np.not_equal(keys[1:], keys[:-1], out=last_of_day[:-1])
         last_of_day[-1] = True
-        keys, values = selected(keys, last_of_day), selected(values, last_of_day)
+        at = last_of_day.nonzero()[0]
+        keys, values = keys.take(at), values.take(at)
     return _canonical(n_rows, keys, values)
 
 
@@ -143,7 +144,8 @@ def _canonical(n_rows: int, keys: Ints, values: Ints) -> Steps:
     changed = _changes(values) != 0
     if changed.all():
         return Steps(n_rows, keys, values)
-    return Steps(n_rows, selected(keys, changed), selected(values, changed))
+    at = changed.nonzero()[0]
+    return Steps(n_rows, keys.take(at), values.take(at))
 
 
 def _changes(values: Ints) -> Ints:
