@@ -76,12 +76,13 @@ def _counted(count: int, noun: str) -> str:
 
 
 @app.command()
-def show(paths: Paths, *, as_data: Json = False) -> None:
+def show(paths: Paths, *, as_data: Json = False, today: Today = None) -> None:
     """Print rulebooks as sentences, to be laid beside the authority's own text.
 
-    Every requirement has its number, how it is read day by day, and where it is written.
+    Every requirement has its number, how it is read day by day, and where it is written. An
+    edition that should have been read again is marked.
     """
-    loaded = load_rulebooks(paths)
+    loaded = load_rulebooks(paths, today=Clock(day_of(today, "--today")).today_at())
     _tell(loaded.problems, loaded.texts)
     if as_data:
         _print_json([rulebooks.shown(each.edition) for each in loaded.files])

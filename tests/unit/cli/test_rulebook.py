@@ -86,7 +86,13 @@ def test_a_day_that_is_none_is_wrong_usage() -> None:
 def test_an_edition_is_printed_as_it_is_kept_in_the_assets() -> None:
     """Renew with ``COLUMNS=100 comity rulebook show EDITION > FILE``, and read what changed."""
     kept = (ASSETS / "shown" / "every-kind.txt").read_text("utf-8")
-    assert run("show", EVERY_KIND) == (0, kept, "")
+    assert run("show", EVERY_KIND, "--today", "2026-11-25") == (0, kept, "")
+
+
+def test_a_stale_edition_is_marked_beside_its_text() -> None:
+    status, printed, errors = run("show", EVERY_KIND, "--today", "2027-05-02")
+    assert (status, printed.startswith("Council of Dietitians of Xandria")) == (0, True)
+    assert "warning R107: the edition has been stale since 2027-05-02" in errors
 
 
 def test_lines_keep_within_the_terminal() -> None:

@@ -104,8 +104,9 @@ def test_texts_are_read_like_files() -> None:
 
 
 def test_staleness_is_looked_at_only_with_a_today() -> None:
-    assert load_rulebook_texts({"a.yaml": text()}).problems == ()
-    (problem,) = load_rulebook_texts({"a.yaml": text()}, today=60_000).problems
+    goes_on = text(end="..")
+    assert load_rulebook_texts({"a.yaml": goes_on}).problems == ()
+    (problem,) = load_rulebook_texts({"a.yaml": goes_on}, today=60_000).problems
     assert (problem.code, problem.severity) == ("R107", "warning")
 
 

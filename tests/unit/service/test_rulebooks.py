@@ -115,6 +115,12 @@ def test_a_title_without_requirements_has_none_to_decide() -> None:
     ]
 
 
+def test_a_case_for_a_title_that_is_not_there_is_not_run() -> None:
+    loaded = load_rulebook_texts({"a.yaml": TEXT.replace("title: dietitian", "title: nurse")})
+    assert [each.code for each in loaded.problems] == ["R118"]
+    assert list(failed_cases(loaded)) == []
+
+
 def test_a_check_runs_the_cases_of_sound_files_only(tmp_path: Path) -> None:
     path = tmp_path / "a.yaml"
     path.write_text(TEXT.replace("age: met", "age: refer"), encoding="utf-8")

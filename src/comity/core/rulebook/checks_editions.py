@@ -37,9 +37,12 @@ def find_between(editions: Sequence[Edition]) -> Iterator[Finding]:
 
 
 def find_stale(edition: Edition, *, today: Day) -> Iterator[Finding]:
-    """Yield a warning when the edition should have been read again against its sources."""
+    """Yield a warning when the edition should have been read again against its sources.
+
+    One that cannot apply any more is left alone: it does not change.
+    """
     last_fresh = edition.read_again_after.after(edition.read)
-    if last_fresh < today:
+    if last_fresh < today < days_of(edition.applies).possible.end:
         yield Finding(
             code="R107",
             path=("read",),

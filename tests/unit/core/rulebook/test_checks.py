@@ -13,7 +13,7 @@ from comity.core.days.period import Period
 from comity.core.declaring import Money
 from comity.core.rulebook.checks import check_edition, check_editions
 from comity.core.rulebook.kinds.base import Source
-from comity.core.rulebook.kinds.combining import AnyOf, SameAs
+from comity.core.rulebook.kinds.combining import AnyOf, Bands, SameAs
 from comity.core.rulebook.kinds.qualifying import Elapsed
 from comity.core.rulebook.kinds.testing import ExaminationPassed
 from comity.core.rulebook.model import (
@@ -226,6 +226,11 @@ def test_bands_meet_without_overlap_or_hole(bands: str, expected: list[str]) -> 
     assert codes(edition(title(requires=(asked,)))) == expected
 
 
+def test_bands_made_by_a_program_may_be_none() -> None:
+    none = Bands(id="a", source=RULES, anchor="after last practice day", bands=())
+    assert codes(edition(title(requires=(none,)))) == []
+
+
 # ------------------------------------------------------------------------------ other values
 
 
@@ -279,6 +284,12 @@ def test_an_edition_is_fresh_on_the_last_day_and_stale_on_the_next() -> None:
     read = edition(read=day("2026-05-01"), read_again_after=Period(months=6))
     assert codes(read, today="2026-11-01") == []
     assert codes(read, today="2026-11-02") == ["R107"]
+
+
+def test_an_edition_that_has_ended_is_never_stale() -> None:
+    ended = edition(read=day("2020-05-01"), applies=applies(end="2026-10-31"))
+    assert codes(ended, today="2026-10-31") == ["R107"]
+    assert codes(ended, today="2026-11-01") == []
 
 
 def test_editions_that_follow_each_other_fit() -> None:

@@ -89,6 +89,13 @@ def test_the_editions_of_a_day_are_told_certain_from_possible() -> None:
     assert edition_by_id(rulebook, "2019") is None
 
 
+def test_a_rulebook_has_the_titles_of_all_its_editions_the_newest_first() -> None:
+    old = edition(title(id="assistant"), title(), rulebook="old")
+    new = edition(title(id="aide"), title(id="assistant"), rulebook="new")
+    rulebook = Rulebook(authority=AUTHORITY, editions=(old, new))
+    assert list(rulebook.titles()) == ["aide", "assistant", "dietitian"]
+
+
 def test_titles_and_requirements_are_found_by_id() -> None:
     inner = nationality("inner")
     place = title(requires=(AnyOf(id="outer", of=(inner, nationality())),))
