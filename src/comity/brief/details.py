@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from comity.brief.plain import SUBMISSION, as_sentence
 from comity.core.eligibility.assessment import Verdict
 
 if TYPE_CHECKING:
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
         SourceNote,
     )
 
-SUBMISSION: Final = "submission"
 MOST_UNBROKEN: Final = 1_400
 """A row of more characters than this may be broken across pages."""
 DEEPEST_INDENT: Final = 3
@@ -55,6 +55,7 @@ class Details:
 
     facts: tuple[Line, ...]
     rows: tuple[RequirementRow, ...]
+    conditions: tuple[str, ...]
     by_hand: tuple[str, ...]
     unread: str
     coming: tuple[str, ...]
@@ -69,6 +70,7 @@ def details(assessment: Assessment, *, wording: Wording) -> Details:
     return Details(
         facts=tuple(_facts(assessment, wording=wording)),
         rows=tuple(_rows(assessment.requirements, assessment, wording=wording)),
+        conditions=assessment.conditions,
         by_hand=assessment.by_hand_open,
         unread="" if assessment.wholly_read else wording.detail.unread,
         coming=tuple(_coming(change, assessment, wording=wording) for change in assessment.coming),
@@ -141,12 +143,12 @@ def _row(
     lines = tuple(_lines(result, wording=wording))
     texts = (result.label, result.says, result.reason, *(line.text for line in lines))
     milestone = names.get(result.at) or result.at
-    is_later = result.at != SUBMISSION
+    is_later = result.at not in {"", SUBMISSION}
     return RequirementRow(
         depth=depth,
         label=wording.spoken(result.label),
-        says=wording.spoken(result.says),
-        reason=wording.spoken(result.reason),
+        says=wording.spoken(as_sentence(result.says)),
+        reason=wording.spoken(as_sentence(result.reason)),
         lines=lines,
         verdict=result.verdict,
         word=wording.detail.verdicts[result.verdict],
@@ -212,10 +214,8 @@ def _lines(result: RequirementResult, *, wording: Wording) -> Iterator[Line]:
 
 
 def sentences(parts: list[str]) -> str:
-    """Join texts to sentences, each with its full stop."""
-    return " ".join(
-        part if part[-1] in ".!?" else f"{part}." for part in map(str.strip, parts) if part
-    )
+    """Join texts to sentences, each with its capital and its full stop."""
+    return " ".join(filter(None, map(as_sentence, parts)))
 
 
 def cited(source: SourceNote) -> str:

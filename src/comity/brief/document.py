@@ -111,6 +111,7 @@ def _words(wording: Wording, *, n_titles: int) -> dict[str, Any]:
         "key": detail.key,
         "open_dates": detail.open_dates,
         "open_dates_lead": detail.open_dates_lead,
+        "conditions": detail.conditions,
         "by_hand": detail.by_hand,
         "by_hand_lead": detail.by_hand_lead,
         "coming": detail.coming,

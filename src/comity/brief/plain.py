@@ -12,13 +12,16 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from comity.brief.wording import Wording
+    from comity.core.days.calendar import Day
     from comity.core.eligibility.assessment import Assessment, RequirementResult, Window
 
+PERHAPS: Final = "perhaps: "
 MOST_REASONS: Final = 4
 MOST_BEFORE: Final = 4
 MOST_AFTER: Final = 2
 SUBMISSION: Final = "submission"
 SPEAKING_ORDER: Final = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.REFER)
+BY_HAND: Final = "reviews/"
 CODE: Final = re.compile(r"%|per ?cent|\b\w+[/_]\w+|\b[A-Z]{3,}\b")
 """What does not belong on this page: percentages, paths, ids and abbreviations."""
 
@@ -95,12 +98,24 @@ def _sentence(assessment: Assessment, *, wording: Wording) -> str:
 
 
 def _asides(assessment: Assessment, *, wording: Wording) -> Iterator[str]:
-    """Yield how far the answer can be trusted, where less than usual."""
+    """Yield how far the answer can be trusted, where less than usual, and its conditions."""
     if not assessment.wholly_read:
         is_met = assessment.verdict is Verdict.MET
         yield wording.plain.partly_read_met if is_met else wording.plain.partly_read
     if assessment.stale:
         yield wording.plain.stale
+    for condition in assessment.conditions:
+        certain = condition.removeprefix(PERHAPS)
+        said = wording.plain.condition if certain == condition else wording.plain.perhaps
+        yield said.format(condition=as_sentence(certain))
+
+
+def as_sentence(text: str) -> str:
+    """Return a text that begins with a capital and ends with a stop."""
+    text = text.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?\N{ARABIC QUESTION MARK}" else ".")
 
 
 def is_plain(text: str) -> bool:
@@ -128,7 +143,7 @@ def _reason(result: RequirementResult, *, wording: Wording) -> Reason:
     """Return why one requirement stands in the way, in plain words."""
     reason = result.reason if result.reason and is_plain(result.reason) else ""
     text = reason or wording.plain.items[result.verdict]
-    return Reason(result.verdict, wording.spoken(result.label), wording.spoken(text))
+    return Reason(result.verdict, wording.spoken(result.label), wording.spoken(as_sentence(text)))
 
 
 def _reasons_after(n_reasons: int, *, wording: Wording) -> str:
@@ -140,8 +155,9 @@ def _reasons_after(n_reasons: int, *, wording: Wording) -> str:
 def _steps(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
     """Yield what to do, in order: before the application, the application, after it."""
     deciding = _deciding(assessment)
-    before = [_step(r, wording=wording) for r in deciding if r.at == SUBMISSION]
-    after = [_step(r, wording=wording) for r in deciding if r.at != SUBMISSION]
+    on = assessment.on
+    before = [_step(r, on=on, wording=wording) for r in deciding if r.at == SUBMISSION]
+    after = [_step(r, on=on, wording=wording) for r in deciding if r.at != SUBMISSION]
     yield from dict.fromkeys([*before, *_question(assessment, wording=wording)][:MOST_BEFORE])
     if assessment.verdict is Verdict.NOT_APPLICABLE:
         yield Step(wording.plain.other_rules)
@@ -159,17 +175,19 @@ def _question(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
         yield Step(wording.plain.tell_us.format(question=question_in_words(question)))
 
 
-def _step(result: RequirementResult, *, wording: Wording) -> Step:
+def _step(result: RequirementResult, *, on: Day, wording: Wording) -> Step:
     """Return what would settle one requirement."""
     words = wording.plain
     remedy = result.remedy
     when = ""
-    if remedy is not None and remedy.earliest is not None:
+    if remedy is not None and remedy.earliest is not None and remedy.earliest > on:
         when = words.possible_from.format(day=wording.day(remedy.earliest))
     if remedy is not None:
         said = next((text for text in (remedy.plain, remedy.what) if text and is_plain(text)), "")
         if said:
-            return Step(wording.spoken(said), when)
+            return Step(wording.spoken(as_sentence(said)), when)
+    if result.missing and all(path.startswith(BY_HAND) for path in result.missing):
+        return Step(words.by_hand.format(label=wording.spoken(result.label)))
     if result.verdict is Verdict.UNKNOWN and result.missing:
         return Step(words.tell_us.format(question=question_in_words(result.missing[0])))
     if result.verdict is Verdict.REFER:

@@ -54,6 +54,8 @@ class PlainWording:
     )
     partly_read: str = "We have not read all of this authority's rules yet; it may ask for more."
     stale: str = "We read some of these rules a while ago. They may have changed since."
+    condition: str = "A condition would come with it: {condition}"
+    perhaps: str = "A condition may come with it: {condition}"
     why: str = "Why"
     items: Mapping[Verdict, str] = field(
         default_factory=lambda: {
@@ -71,6 +73,7 @@ class PlainWording:
     tell_us: str = "Tell us or your adviser what is missing here: {question}."
     put_case: str = "Ask your adviser to prepare a letter that puts your case to the authority."
     other_rules: str = "Ask your adviser which rules are meant for you."
+    by_hand: str = "Your adviser has to look at this: {label}."
     talk: str = "Go through this point with your adviser: {label}."
     possible_from: str = "From {day} at the earliest."
     by_when: str = "By when"
@@ -80,7 +83,7 @@ class PlainWording:
     earliest: str = "The earliest day on which all of it can hold together is {day}."
     open_dates: str = "You could hand in {span}."
     open_dates_possible: str = "If what is missing turns out well, you could hand in {span}."
-    no_date: str = "No day can be named yet. Ask the person named beside this."
+    no_date: str = "No day can be named yet; ask your adviser."
     if_you_stop: str = "If you stopped working today, this would hold only until {day}."
     change: str = "New rules apply from {day}. The answer may then be another one."
     write_to: str = "A person to write to"
@@ -152,6 +155,7 @@ class DetailWording:
     strip_alt: str = "Window strip."
     by_hand: str = "To be checked by hand"
     by_hand_lead: str = "No verdict was computed for these passages; a person reads them."
+    conditions: str = "Conditions of the licence"
     unread: str = (
         "This rulebook is not wholly read. The best verdict it can give is that nothing read so far"
         " excludes the applicant."

@@ -16,7 +16,10 @@ if TYPE_CHECKING:
     from comity.core.days.calendar import Day
 
 STEPS: Final = (1, 3, 6, 12, 24, 60, 120, 240, 600)
-MOST_TICKS: Final = 10
+YEARLY: Final = 12
+MOST_YEARS: Final = 10
+MOST_MONTHS: Final = 6
+"""How many labels have room below the plot: a year is shorter than a month with its year."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +31,18 @@ class Tick:
 
 
 def ticks(span: Span, *, wording: ChartWording) -> tuple[Tick, ...]:
-    """Return at most ten ticks on round months; whole years are labelled by the year alone."""
+    """Return ticks on round months, no more than have room for their labels.
+
+    Whole years are labelled by the year alone.
+    """
     choices = ((step, tuple(_round_days(span, step))) for step in STEPS)
-    step, days = next(choice for choice in choices if len(choice[1]) <= MOST_TICKS)
+    step, days = next((step, days) for step, days in choices if len(days) <= _most(step))
     return tuple(Tick(day, _label(day, step=step, wording=wording)) for day in days)
+
+
+def _most(step: int) -> int:
+    """Return how many labels have room."""
+    return MOST_YEARS if step >= YEARLY else MOST_MONTHS
 
 
 def _round_days(span: Span, step: int) -> Iterator[Day]:
@@ -49,4 +60,4 @@ def _round_days(span: Span, step: int) -> Iterator[Day]:
 
 def _label(day: Day, *, step: int, wording: ChartWording) -> str:
     """Return the month and year, or the year alone when every tick is a January."""
-    return str(date_from_day(day).year) if step >= STEPS[3] else wording.month(day)
+    return str(date_from_day(day).year) if step >= YEARLY else wording.month(day)

@@ -77,6 +77,15 @@ def test_only_a_later_check_point_is_named() -> None:
     assert {row.at for row in rows} == {"", "at: Full registration"}
 
 
+def test_a_part_without_a_check_point_of_its_own_names_none() -> None:
+    assert row_of(replace(samples.PRACTICE, at="")).at == ""
+
+
+def test_conditions_are_listed_as_they_are() -> None:
+    chapter = details_of(replace(samples.mixed(), conditions=("perhaps: under supervision",)))
+    assert chapter.conditions == ("perhaps: under supervision",)
+
+
 def test_parts_follow_their_requirement_indented() -> None:
     part = replace(samples.PRACTICE, children=(samples.LANGUAGE,))
     whole = replace(samples.DEGREE, children=(part, samples.HEALTH))
@@ -154,7 +163,7 @@ def test_a_coming_edition_that_changes_nothing_says_so() -> None:
 
 
 def test_texts_become_sentences() -> None:
-    assert sentences(["Do this", "", "Now!", " then that. "]) == "Do this. Now! then that."
+    assert sentences(["Do this", "", "Now!", " then that. "]) == "Do this. Now! Then that."
 
 
 def test_a_source_is_cited_by_what_is_known_of_it() -> None:

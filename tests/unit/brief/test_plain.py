@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from comity.brief.plain import PlainPage, is_plain, plain_page, question_in_words
+from comity.brief.plain import PlainPage, as_sentence, is_plain, plain_page, question_in_words
 from comity.brief.wording import ENGLISH
 from comity.core.eligibility.assessment import Remedy, Verdict
 from tests.assets.brief import samples
@@ -121,6 +121,37 @@ def test_the_sentence_does_not_repeat_the_answer_above_it() -> None:
 def test_a_sentence_with_percentages_is_replaced() -> None:
     page = page_of(replace(samples.mixed(), plain_answer="You have 85 % of it."))
     assert page.sentence == ENGLISH.plain.sentences[Verdict.NOT_MET]
+
+
+def test_conditions_of_the_licence_are_said_and_doubtful_ones_so() -> None:
+    conditions = ("Works under supervision.", "perhaps: no night shifts")
+    page = page_of(replace(samples.clear_yes(), conditions=conditions))
+    assert page.asides == (
+        "A condition would come with it: Works under supervision.",
+        "A condition may come with it: No night shifts.",
+    )
+
+
+def test_what_helps_today_has_no_earliest_day() -> None:
+    row = replace(samples.PRACTICE, remedy=Remedy("Ask for a certificate", samples.ON))
+    page = page_of(samples.assessment(Verdict.NOT_MET, requirements=(row,)))
+    assert page.steps[0].when == ""
+
+
+def test_a_look_by_hand_is_the_advisers_step() -> None:
+    row = replace(samples.LANGUAGE, remedy=None, missing=("reviews/xa-board/dietitian/portfolio",))
+    page = page_of(samples.assessment(Verdict.UNKNOWN, requirements=(row,)))
+    assert page.steps[0].what == (
+        "Your adviser has to look at this: Proof of Xandrian, level B2 in each part."
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [("not sat yet", "Not sat yet."), ("Why?", "Why?"), (" ", ""), ("Done.", "Done.")],
+)
+def test_a_reason_becomes_a_sentence(text: str, sentence: str) -> None:
+    assert as_sentence(text) == sentence
 
 
 def test_reasons_begin_with_what_is_not_met_at_submission() -> None:
@@ -251,7 +282,7 @@ def test_a_certain_window_ahead_goes_before_a_possible_one() -> None:
 
 def test_without_any_day_it_points_to_a_person() -> None:
     page = page_of(samples.hopeless())
-    assert page.dates == ("No day can be named yet. Ask the person named beside this.",)
+    assert page.dates == ("No day can be named yet; ask your adviser.",)
     assert "Xandrian Board of Health Professions" in page.contact
 
 
@@ -275,4 +306,4 @@ def test_a_page_stands_on_ids_when_there_are_no_names() -> None:
 def test_a_remedy_without_plain_words_uses_its_imperative() -> None:
     row = replace(samples.PRACTICE, remedy=Remedy("Sit the examination", day("2027-05-01")))
     steps = page_of(samples.assessment(Verdict.NOT_MET, requirements=(row,))).steps
-    assert steps[0].what == "Sit the examination"
+    assert steps[0].what == "Sit the examination."

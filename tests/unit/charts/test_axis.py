@@ -1,9 +1,14 @@
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from comity.charts.axis import ticks
+from comity.charts.labels import estimated_width
 from comity.charts.span import Span
+from comity.charts.strip_bars import Scale
+from comity.charts.strip_layout import SMALL_SIZE
 from comity.charts.wording import ENGLISH
 from comity.core.days.calendar import date_from_day
 from tests.assets.brief.samples import day
@@ -13,9 +18,18 @@ from tests.assets.brief.samples import day
 def test_there_are_a_few_ticks_on_firsts_of_months(months: int) -> None:
     span = Span(day("2026-11-25"), day("2026-11-25") + 30 * months)
     found = ticks(span, wording=ENGLISH)
-    assert 2 <= len(found) <= 11
+    assert 2 <= len(found) <= 10
     assert {date_from_day(tick.day).day for tick in found} == {1}
     assert all(span.start <= tick.day < span.end for tick in found)
+
+
+@pytest.mark.parametrize("days", [90, 200, 400, 548, 800, 1100, 1600, 2200, 3000, 3653])
+def test_no_label_reaches_the_next(days: int) -> None:
+    span = Span(day("2026-10-20"), day("2026-10-20") + days)
+    found = ticks(span, wording=ENGLISH)
+    widest = max(estimated_width(tick.label, size=SMALL_SIZE) for tick in found)
+    places = [Scale(span).pixels(tick.day) for tick in found]
+    assert all(after - before > widest for before, after in pairwise(places))
 
 
 def test_ten_years_are_labelled_by_the_year() -> None:
