@@ -9,6 +9,7 @@ import re
 from dataclasses import replace
 from datetime import date
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -364,3 +365,13 @@ def test_names_come_from_many_scripts_and_some_are_long() -> None:
     assert max(map(len, names)) > 50
     assert all(re.search(r"[A-Za-z]", name) for name in names)
     assert len(set(names)) == len(names) >= 14
+
+
+def test_the_tutorial_says_of_every_applicant_where_to_look() -> None:
+    page = (Path(__file__).parents[3] / "docs" / "tutorial" / "first-assessment.md").read_text(
+        encoding="utf-8"
+    )
+    rows = re.findall(r"^\| ([a-z-]+) \| (?:X[ABC] ([a-z]+)|any) \|", page, re.MULTILINE)
+    assert {name for name, _ in rows} == set(applicants())
+    known = {title.split("/")[1] for title in titles()}
+    assert {title for _, title in rows if title} <= known
