@@ -106,6 +106,8 @@ def _params(entry: Entry, *, kind: str) -> list[Any]:
 
 def _row(param: Any, context: typer.Context) -> str:  # noqa: ANN401  (Typer keeps it private)
     shown, text = param.get_help_record(context) or (param.name, "")
+    if param.param_type_name == "argument":
+        shown = shown.partition(" <")[0]
     return f"- `{shown}`: {' '.join(text.split())}"
 
 
