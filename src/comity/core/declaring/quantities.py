@@ -31,7 +31,7 @@ def check_digits(text: str) -> None:
         refuse(f"write a point in place of the comma: {text.replace(',', '.')}")
     if _GROUPED.fullmatch(text):
         refuse(f"write the number without grouping: {re.sub(r'''[,' ]''', '', text)}")
-    if sum(letter.isdigit() for letter in text) > _MAX_DIGITS:
+    if any(sum(map(str.isdigit, number)) > _MAX_DIGITS for number in text.split("/")):
         refuse(f"write a number of at most {_MAX_DIGITS} digits")
 
 
