@@ -23,6 +23,8 @@ MARKS: Final = {
     Verdict.NOT_APPLICABLE: "–",
     Verdict.REFER: "→",
 }
+ALWAYS_PERHAPS: Final = Window(None, None, "possible")
+"""Nothing is known; no dates to show."""
 _NARROWEST: Final = 40
 _WIDEST: Final = 100
 
@@ -71,7 +73,7 @@ def answer_lines(assessment: Assessment) -> Iterator[Line]:
 
 
 def _open_dates(assessment: Assessment) -> Iterator[Line]:
-    if assessment.windows:
+    if any(window != ALWAYS_PERHAPS for window in assessment.windows):
         yield Line("")
         yield Line("Open dates, when everything checked at submission holds together:")
         yield from (Line(window_text(window), 1, "·") for window in assessment.windows)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from comity.core.days.accumulate import days_with_run
-from comity.core.days.calendar import FOREVER
+from comity.core.days.calendar import FOREVER, Bools, Ints
 from comity.core.days.dayset import DaySet
 from comity.core.days.period import Period
-from comity.core.eligibility.context import Context, days_of, leaf_days
+from comity.core.eligibility.context import Context, Each, days_of, folded, leaf_days
 from comity.core.eligibility.practising import (
     SECTION_OF,
     contact_days,
@@ -135,33 +137,61 @@ def _gap_shorter(contact: DaySet, period: Period, bands: Bands, *, or_equal: boo
 
 @leaf_days.register
 def _for_each(requirement: ForEach, context: Context) -> Days:
+    parts = []
+    for value, mine in _entries_by_key(requirement, context):
+        exempt = _exempt(requirement, context, mine)
+        if value is None:
+            parts.append(Days.of(exempt | DaySet.where(context.columns.possible)))
+            continue
+        name = OVER[requirement.over][1]
+        inside = days_of(requirement.of, context.bound_to(name, value))
+        parts.append(Days(inside.yes | exempt, inside.ok | exempt))
+    days = every(parts, context.n_rows)
+    known = _known_rows(context, OVER[requirement.over][0])
+    return Days(days.yes & known, days.ok & known)
+
+
+def exempt_days(requirement: ForEach, context: Context, each: Each) -> DaySet:
+    """Return the days on which a country or authority that the facts name does not matter."""
+    for value, mine in _entries_by_key(requirement, context):
+        if value == each.value:
+            return _exempt(requirement, context, mine)
+    return DaySet.full(context.n_rows)
+
+
+def _entries_by_key(requirement: ForEach, context: Context) -> Iterator[tuple[str | None, Bools]]:
+    """Yield each country or authority gone through, None for an unknown one, with its entries."""
     section, name = OVER[requirement.over]
     table = context.columns.table(section)
     codes, values = table.codes(name)
     held = codes >= -1
     if section == "registrations":
         held = table.where("state", lambda state: state == "held")
-    parts = []
-    for code, value in enumerate([*values, None]):
-        is_unknown = value is None
-        mine = held & (codes == (-1 if is_unknown else code))
-        if not mine.any():
-            continue
-        spells = DaySet.from_runs(
-            context.n_rows,
-            table.rows[mine],
-            starts=table.since("start")[mine],
-            ends=table.until("end")[mine] + 1,
-        )
-        exempt = complemented(_mattering(spells, requirement))
-        if is_unknown:
-            parts.append(Days.of(exempt | DaySet.where(context.columns.possible)))
-            continue
-        inside = days_of(requirement.of, context.bound_to(name, value))
-        parts.append(Days(inside.yes | exempt, inside.ok | exempt))
-    days = every(parts, context.n_rows)
-    known = _known_rows(context, section)
-    return Days(days.yes & known, days.ok & known)
+    excluded = {folded(value) for value in requirement.excluded or ()}
+    for code, value in (*enumerate(values), (-1, None)):
+        mine = held & (codes == code)
+        if mine.any() and (value is None or folded(value) not in excluded):
+            yield value, mine
+
+
+def _exempt(requirement: ForEach, context: Context, mine: Bools) -> DaySet:
+    """Return the days on which the spells of one country or authority do not matter."""
+    table = context.columns.table(OVER[requirement.over][0])
+    starts = table.since("start")
+    if requirement.from_age is not None:
+        starts = np.maximum(starts, _age_reached(requirement.from_age, context)[table.rows])
+    spells = DaySet.from_runs(
+        context.n_rows, table.rows[mine], starts=starts[mine], ends=table.until("end")[mine] + 1
+    )
+    return complemented(_mattering(spells, requirement))
+
+
+def _age_reached(age: Period, context: Context) -> Ints:
+    """Return for every row the day on which an age is reached, as late or soon as it may be."""
+    person = context.columns.table("person")
+    reached = np.full(context.n_rows, FOREVER, np.int64)
+    reached[person.rows] = age.after(person.since("born"))
+    return reached
 
 
 def _known_rows(context: Context, section: str) -> DaySet:

@@ -7,10 +7,11 @@ from dataclasses import replace
 
 from comity.core.days.dayset import DaySet
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.combining import band_days
+from comity.core.eligibility.combining import band_days, exempt_days
 from comity.core.eligibility.context import Each
 from comity.core.eligibility.practising import contact_days
 from comity.core.eligibility.reading import OVER
+from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import Finding, Proposal, View, finding, proposals
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.editions import label_of, target_of
@@ -26,6 +27,7 @@ from comity.core.rulebook.kinds.combining import (
     Not,
     SameAs,
 )
+from comity.core.rulebook.phrases import together
 
 _GOOD = {Verdict.MET, Verdict.NOT_APPLICABLE}
 Change = Callable[[Applicant], Applicant]
@@ -106,13 +108,23 @@ def keys_of(requirement: ForEach, view: View) -> list[Each]:
     return [Each(name, value) for value in values if value is not None]
 
 
+def keys_that_matter(requirement: ForEach, view: View) -> list[Each]:
+    """Return the countries or authorities that matter on the day, or may matter."""
+    return [
+        each
+        for each in keys_of(requirement, view)
+        if Days.of(exempt_days(requirement, view.context, each)).verdict(view.row, view.on)
+        is not Verdict.MET
+    ]
+
+
 def failing_keys(requirement: ForEach, view: View) -> list[Each]:
     """Return the countries or authorities for which the part does not hold."""
     if view.verdict(requirement) in _GOOD:
         return []
     return [
         each
-        for each in keys_of(requirement, view)
+        for each in keys_that_matter(requirement, view)
         if view.bound_to(each).verdict(requirement.of) not in _GOOD
     ]
 
@@ -124,8 +136,10 @@ def _for_each(requirement: ForEach, view: View) -> Finding:
         return Finding(reason=f"the applicant's {section} are not on file")
     keys = failing_keys(requirement, view)
     if not keys:
-        has_some = bool(keys_of(requirement, view))
-        reason = "it holds for each" if has_some else f"no {requirement.over} is on file"
+        named, kept = keys_of(requirement, view), keys_that_matter(requirement, view)
+        reason = f"it holds for {together(each.value for each in kept)}"
+        if not kept:
+            reason = f"no {requirement.over} {'matters' if named else 'is on file'}"
         return Finding(reason=reason)
     reasons = [finding(requirement.of, view.bound_to(each)).reason for each in keys]
     return Finding(reason="; ".join(reasons))
@@ -209,7 +223,7 @@ def _in_turn(changes: list[Change]) -> Change:
 def parts_shown(requirement: Requirement, view: View) -> Iterator[tuple[Requirement, View]]:
     """Yield the parts which a result shows beneath a combined requirement."""
     if isinstance(requirement, ForEach):
-        for each in keys_of(requirement, view):
+        for each in keys_that_matter(requirement, view):
             yield requirement.of, view.bound_to(each)
         return
     if isinstance(requirement, Bands):

@@ -154,6 +154,11 @@ def _paper(requirement: PaperHeld) -> Reads:
     yield "papers", (*_asked(requirement, _PAPER_FIELDS), *photo)
 
 
+def _for_each(requirement: ForEach) -> Reads:
+    if requirement.from_age is not None:
+        yield "person", ("born",)
+
+
 _READS: Final[Mapping[type, Callable[[Any], Reads]]] = {
     Practice: _practice,
     Interruption: _interruption,
@@ -171,6 +176,7 @@ _READS: Final[Mapping[type, Callable[[Any], Reads]]] = {
     ExaminationPassed: _examination,
     CertificateHeld: _certificate,
     PaperHeld: _paper,
+    ForEach: _for_each,
 }
 
 

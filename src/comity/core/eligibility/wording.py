@@ -115,7 +115,8 @@ def plain_answer(told: Told, edition: Edition, title: Title) -> str:
         Verdict.REFER: _refer,
         Verdict.UNKNOWN: _open,
     }.get(told.verdict, _not_yet)
-    after = f" After you have applied: {' '.join(told.later)}" if told.later else ""
+    goes_on = told.later and not told.blocked
+    after = f" After you have applied: {' '.join(told.later)}" if goes_on else ""
     return f"{say(told, edition, title)}{after}"
 
 
