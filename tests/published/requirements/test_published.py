@@ -11,19 +11,21 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 import yaml
 
 from comity.core.days.calendar import Day, day_from_date, iso
 from comity.core.eligibility.assess import assess
-from comity.core.eligibility.assessment import Assessment, RequirementResult
-from comity.core.facts.model import Applicant
-from comity.core.rulebook.model import Rulebook
 from comity.files.applicants import read_applicant
 from comity.files.rendering import render
 from comity.files.rulebooks import load_rulebooks
+
+if TYPE_CHECKING:
+    from comity.core.eligibility.assessment import Assessment, RequirementResult
+    from comity.core.facts.model import Applicant
+    from comity.core.rulebook.model import Rulebook
 
 HERE = Path(__file__).parent
 FOLDERS = sorted(path.parent for path in HERE.glob("*/cases.yaml"))

@@ -17,7 +17,7 @@ from comity.core.rulebook.kinds.combining import (
     Refer,
     SameAs,
 )
-from comity.core.rulebook.phrases import before, either, given, run_on, scope, spoken
+from comity.core.rulebook.phrases import before, either, given, run_on, scope, spoken, years
 from comity.core.rulebook.saying import clause, opening, phrase, readings
 from comity.core.rulebook.saying_practice import EVENTS, counted
 
@@ -76,7 +76,9 @@ def _for_each_opening(requirement: ForEach, at: str) -> str:
     name, stay = _OVER[requirement.over]
     window = given(requirement.look_back, lambda time: before(time, at))
     least = given(requirement.least_stay, lambda time: f"with {stay} of at least {time}")
-    return run_on(f"for each {name}", run_on(least, window))
+    adult = given(requirement.from_age, lambda age: f"from the age of {years(age)} on")
+    excluded = given(requirement.excluded, lambda names: f"but not {either(names)}")
+    return run_on(f"for each {name}", run_on(least, window), adult, excluded)
 
 
 @opening.register

@@ -94,6 +94,12 @@ class ForEach(Requirement):
     least_stay: Period | None = declared(
         "Only countries with one stay of at least this length inside the look-back.", default=None
     )
+    from_age: Period | None = declared(
+        "Only the time from this age on.", default=None, example="P18Y"
+    )
+    excluded: tuple[Text, ...] | None = declared(
+        "Countries or authorities left out, as the authority's own.", default=None
+    )
     of: Requirement = declared("What must hold for each.")
 
     def parts(self) -> Iterator[tuple[Path, Requirement]]:
