@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from comity.core.days.calendar import iso
 from comity.core.days.period import Period
 from comity.core.declaring.fields import fields_of
 from comity.core.declaring.shapes import (
@@ -97,6 +98,7 @@ _SOURCE_KEYS = frozenset(("source", "read", "sources", "note"))
 _APART_IN_TITLE = frozenset(("id", "requires", "pathways"))
 _APART_IN_EDITION = frozenset(("rulebook", "summary", "titles", "cases", "applies"))
 _ENTRIES = {"of": "part", "requires": "part"}
+_DATED = frozenset(("sittings",))
 _LONGEST_VALUE = 60
 
 
@@ -244,18 +246,36 @@ def _compared(found: _Difference) -> Iterator[_Difference]:
 
 
 def _in_list(found: _Difference, item: Shape) -> Iterator[_Difference]:
-    """Yield differences of entries side by side: by id where they have one, else by position."""
+    """Yield differences of entries side by side: by id or day if they have one, else by position.
+
+    The position told is that in the new list, or in the old one of an entry that is gone.
+    """
     before, after = _keyed(found.old), _keyed(found.new)
     *outer, key = found.trail
-    for index, entry in enumerate({**after, **before}):
+    here = found._replace(trail=tuple(outer))
+    for entry in {**after, **before}:
         old, new = before.get(entry), after.get(entry)
-        name = (
-            _called(new)
-            or _called(old)
-            or f"{_ENTRIES.get(key, key.removesuffix('s'))} {index + 1}"
-        )
-        here = found._replace(trail=tuple(outer))
+        index = list(before if new is None else after).index(entry)
+        name = _called(old if new is None else new) or _numbered(key, entry, index)
         yield from _compared(here.inside(index, name, _Values(old, new, item)))
+
+
+def _numbered(key: str, entry: object, index: int) -> str:
+    """Return ``band 2``, or ``sitting of 2026-05-09`` for what is known by its day."""
+    noun = _ENTRIES.get(key, key.removesuffix("s"))
+    if key in _DATED and isinstance(entry, int):
+        return f"{noun} of {iso(entry)}"
+    return f"{noun} {index + 1}"
+
+
+def _keyed(entries: object) -> dict[object, object]:
+    assert isinstance(entries, tuple)  # noqa: S101  (`_fit` has looked)
+    return {_key(each) or index: each for index, each in enumerate(entries)}
+
+
+def _key(entry: object) -> object:
+    """Return by what an entry is known from edition to edition: its id, or its day."""
+    return getattr(entry, "id", None) or getattr(entry, "on", None)
 
 
 def _is_of_records(shape: ListShape) -> bool:
@@ -264,11 +284,6 @@ def _is_of_records(shape: ListShape) -> bool:
 
 def _fit(old: object, new: object) -> bool:
     return isinstance(old, tuple) and isinstance(new, tuple)
-
-
-def _keyed(entries: object) -> dict[object, object]:
-    assert isinstance(entries, tuple)  # noqa: S101  (`_fit` has looked)
-    return {getattr(each, "id", None) or index: each for index, each in enumerate(entries)}
 
 
 def _applies(old: Edition, new: Edition) -> Iterator[_Difference]:

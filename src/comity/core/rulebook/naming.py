@@ -7,7 +7,9 @@ from dataclasses import fields, is_dataclass, replace
 from typing import TypeVar
 
 Record = TypeVar("Record")
-_CODED = frozenset(("accredited_by", "authorities", "countries", "excluded_countries", "issuers"))
+_CODED = frozenset(
+    ("accredited_by", "authorities", "countries", "excluded", "excluded_countries", "issuers")
+)
 """Fields which hold ids of authorities or codes of countries."""
 
 

@@ -30,18 +30,13 @@ from comity.core.rulebook.saying import phrase, readings
 
 @phrase.register
 def _qualification(requirement: QualificationHeld, at: str) -> str:
-    return run_on(
-        run_on(
-            "a qualification",
-            given(requirement.titles, lambda words: f"as {either(words)}"),
-            given(requirement.countries, lambda codes: f"from {either(codes)}"),
-            given(requirement.least_level, lambda level: f"of ISCED 2011 level {level} or above"),
-        ),
-        *_programme(requirement),
-        *_hours(requirement),
-        *_completion(requirement, at),
-        by=", ",
+    head = run_on(
+        given(requirement.titles, lambda words: f"as {either(words)}"),
+        given(requirement.countries, lambda codes: f"from {either(codes)}"),
+        given(requirement.least_level, lambda level: f"of ISCED 2011 level {level} or above"),
     )
+    details = (*_programme(requirement), *_hours(requirement), *_completion(requirement, at))
+    return run_on("a qualification", run_on(head, *details, by=", "))
 
 
 def _programme(requirement: QualificationHeld) -> tuple[str, ...]:
@@ -61,12 +56,13 @@ def _hours(requirement: QualificationHeld) -> tuple[str, ...]:
     least = (requirement.least_hours or {}).items()
     bases = {"required total": "of the required total", "actual total": "of the programme's total"}
     return (
-        given(requirement.total_hours, lambda total: f"at least {hours(total)} in all"),
+        given(requirement.total_hours, lambda total: f"with at least {hours(total)} in all"),
         together(
-            f"at least {hours(minutes)} in the category {category}" for category, minutes in least
+            f"with at least {hours(minutes)} in the category {category}"
+            for category, minutes in least
         ),
         together(
-            f"the category {each.category} at least {share(each.share)} {bases[each.of]}"
+            f"with the category {each.category} at least {share(each.share)} {bases[each.of]}"
             for each in requirement.shares
         ),
     )

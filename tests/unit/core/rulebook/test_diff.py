@@ -56,6 +56,7 @@ titles:
     fees:
       - {id: fee, label: Fee, amount: 120.00 EUR}
     grants: {instrument: registration}
+    examinations: [{id: exam, name: Oral, sittings: [{on: 2026-05-09, closes: 2026-04-01}]}]
   - id: assistant
     name: Assistant
     profession: 3256
