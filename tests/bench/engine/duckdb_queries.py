@@ -1,5 +1,7 @@
 """The four requirements in SQL, with window functions and ready-made calendar tables."""
 
+# ruff: noqa: S608 - the queries are put together from our own names and numbers
+
 from __future__ import annotations
 
 from typing import Final
@@ -215,7 +217,7 @@ def verdicts(connection: duckdb.DuckDBPyConnection) -> None:
     connection.execute(
         f"""create or replace temp table practice as
         select app, greatest(start, {first}) as start, least(stop, {AS_AT + 1}) as stop, pct
-        from practice where stop > {first}"""  # noqa: S608 - our own numbers
+        from practice where stop > {first}"""
     )
     connection.execute(_VERDICTS)
 
@@ -224,7 +226,7 @@ def to_sets(connection: duckdb.DuckDBPyConnection, n_rows: int) -> tuple[DaySet,
     """Return the tables as day-sets, to compare."""
     found = []
     for name in SETS:
-        query = f"select app, start, stop from {name}"  # noqa: S608 - one of SETS
+        query = f"select app, start, stop from {name}"
         columns = connection.execute(query).fetchnumpy()
         rows, starts, stops = (
             np.asarray(columns[each], np.int64) for each in ("app", "start", "stop")

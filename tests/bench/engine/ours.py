@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from concurrent.futures import ThreadPoolExecutor
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
 from comity.core.days.accumulate import amount_on, days_with_amount
 from comity.core.days.blocks import BLOCK_ROWS, row_blocks, stacked
-from comity.core.days.calendar import Bools
 from comity.core.days.dayset import DaySet, at_least
 from comity.core.days.gaps import longest_gap_within
 from comity.core.days.period import Period
 from comity.core.days.steps import Steps
 from tests.bench.engine.applicants import AS_AT, HORIZON, Applicants
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from comity.core.days.calendar import Bools, Ints
+
+T = TypeVar("T")
 
 FULL_TIME = 100
 ENOUGH = 73_050  # 24 months of 30.4375 days of 100 per cent
@@ -22,20 +29,29 @@ GREATEST_GAP = Period(months=24)
 VALIDITY = Period(months=6)
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
-    """The days on which each of the four requirements holds, and on which all do."""
-
-    sets: tuple[DaySet, ...]
-
-
-def day_sets(applicants: Applicants, block_rows: int = BLOCK_ROWS) -> tuple[DaySet, ...]:
+def day_sets(
+    applicants: Applicants, *, block_rows: int = BLOCK_ROWS, workers: int = 1
+) -> tuple[DaySet, ...]:
     """Return the days in the horizon for R1 to R4 and for all of them."""
-    blocks = [
-        _block_day_sets(applicants.rows(first, stop))
-        for first, stop in row_blocks(applicants.n_rows, block_rows)
-    ]
+    blocks = _each_block(_block_day_sets, applicants, block_rows=block_rows, workers=workers)
     return tuple(stacked(parts) for parts in zip(*blocks, strict=True))
+
+
+def verdicts(applicants: Applicants, *, block_rows: int = BLOCK_ROWS, workers: int = 1) -> Bools:
+    """Return an array of shape (5, n_rows): R1 to R4 and all of them on one day."""
+    blocks = _each_block(_block_verdicts, applicants, block_rows=block_rows, workers=workers)
+    return np.concatenate(blocks, axis=1)
+
+
+def _each_block(
+    function: Callable[[Applicants], T], applicants: Applicants, *, block_rows: int, workers: int
+) -> list[T]:
+    """Return the results of all blocks, worked out by so many threads: NumPy frees the lock."""
+    parts = (applicants.rows(*bounds) for bounds in row_blocks(applicants.n_rows, block_rows))
+    if workers == 1:
+        return [function(part) for part in parts]
+    with ThreadPoolExecutor(workers) as pool:
+        return list(pool.map(function, parts))
 
 
 def _block_day_sets(some: Applicants) -> tuple[DaySet, ...]:
@@ -63,15 +79,6 @@ def _practice(some: Applicants) -> Steps:
     )
 
 
-def verdicts(applicants: Applicants, block_rows: int = BLOCK_ROWS) -> Bools:
-    """Return an array of shape (5, n_rows): R1 to R4 and all of them on one day."""
-    blocks = [
-        _block_verdicts(applicants.rows(first, stop))
-        for first, stop in row_blocks(applicants.n_rows, block_rows)
-    ]
-    return np.concatenate(blocks, axis=1)
-
-
 def _block_verdicts(some: Applicants) -> Bools:
     practice = _practice(some)
     unbroken = longest_gap_within(
@@ -89,3 +96,14 @@ def _block_verdicts(some: Applicants) -> Bools:
         ]
     )
     return np.concatenate((answers, answers.all(axis=0, keepdims=True)))
+
+
+def certain_and_possible(one: Applicants) -> tuple[tuple[DaySet, ...], Bools, Ints, Ints]:
+    """Return sets, verdicts, next days and last days for one applicant's two readings.
+
+    Row 0 holds the certain reading of the facts and row 1 the possible one; four requirements and
+    all of them each.
+    """
+    sets = _block_day_sets(one)
+    every = sets[-1]
+    return sets, every.contains(AS_AT), every.next_day(AS_AT), every.last_day_of_run(AS_AT)

@@ -91,7 +91,9 @@ def _kinks(levels: pl.LazyFrame) -> pl.LazyFrame:
     """Return the stretches between kinks, with the sum's excess and slope by running totals."""
     moved = levels.filter(pl.col("change") != 0).with_columns(day=_day("key"))
     moved = moved.with_columns(offset=-pl.col("change") * pl.col("day"))
-    entering = moved.select("key", "change", "offset", drop=pl.lit(0, pl.Int64), back=pl.lit(0, pl.Int64))
+    entering = moved.select(
+        "key", "change", "offset", drop=pl.lit(0, pl.Int64), back=pl.lit(0, pl.Int64)
+    )
     leaving = moved.select(
         key=pl.col("key") - pl.col("day") + _entry(tables.REACHES_60, pl.col("day")),
         change=pl.lit(0, pl.Int64),
@@ -168,7 +170,11 @@ def _near_runs(near: pl.LazyFrame) -> pl.LazyFrame:
     last = pl.min_horizontal(pl.col("cut") + pl.col("n_days") + 1, pl.col("until"))
     return straight.select(
         start=pl.when(falls | (level & held)).then(pl.col("cut")).otherwise(first),
-        stop=pl.when(falls).then(last).when(level & ~held).then(pl.lit(0, pl.Int64)).otherwise("until"),
+        stop=pl.when(falls)
+        .then(last)
+        .when(level & ~held)
+        .then(pl.lit(0, pl.Int64))
+        .otherwise("until"),
     ).filter(pl.col("start") < pl.col("stop"))
 
 
@@ -210,9 +216,7 @@ def day_sets(frames: Frames) -> tuple[pl.DataFrame, ...]:
     people = frames.people.with_columns(until=until)
 
     def one_run(start: pl.Expr, stop: pl.Expr) -> pl.LazyFrame:
-        clipped = people.lazy().select(
-            "app", start=start.clip(*HORIZON), stop=stop.clip(*HORIZON)
-        )
+        clipped = people.lazy().select("app", start=start.clip(*HORIZON), stop=stop.clip(*HORIZON))
         return clipped.filter(pl.col("start") < pl.col("stop"))
 
     qualified, issued = pl.col("qualified"), pl.col("issued")
@@ -266,8 +270,7 @@ def verdicts(frames: Frames) -> pl.DataFrame:
         .select(
             r1=(pl.col("amount") >= ENOUGH).fill_null(value=False),
             r2=(pl.col("qualified") <= AS_AT) & (pl.col("until") > AS_AT),
-            r3=(pl.col("issued") <= AS_AT)
-            & (_entry(tables.AFTER_6, pl.col("issued")) >= AS_AT),
+            r3=(pl.col("issued") <= AS_AT) & (_entry(tables.AFTER_6, pl.col("issued")) >= AS_AT),
             r4=_entry(tables.LAST_6, pl.col("expiry")) >= AS_AT,
         )
     )
@@ -278,8 +281,7 @@ def to_sets(found: tuple[pl.DataFrame, ...], n_rows: int) -> tuple[DaySet, ...]:
     """Return the runs as day-sets, to compare."""
     columns = [[each[name].to_numpy() for name in ("app", "start", "stop")] for each in found]
     return tuple(
-        DaySet.from_runs(n_rows, rows, starts=starts, ends=stops)
-        for rows, starts, stops in columns
+        DaySet.from_runs(n_rows, rows, starts=starts, ends=stops) for rows, starts, stops in columns
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import portion
+import portion  # type: ignore[import-untyped]
 
 from comity.core.days.calendar import FOREVER
 from tests.bench.engine.applicants import HORIZON

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from bisect import bisect_left, bisect_right
 from typing import TYPE_CHECKING, Final
 
@@ -16,12 +17,12 @@ from tests.bench.engine.ours import ENOUGH, FULL_TIME
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-FIRST_60: Final = tables.FIRST_60.tolist()
-REACHES_60: Final = tables.REACHES_60.tolist()
-AFTER_24: Final = tables.AFTER_24.tolist()
-AFTER_6: Final = tables.AFTER_6.tolist()
-LAST_6: Final = tables.LAST_6.tolist()
-CHANGES_60: Final = tables.CHANGES_60.tolist()
+FIRST_60: Final[list[int]] = tables.FIRST_60.tolist()
+REACHES_60: Final[list[int]] = tables.REACHES_60.tolist()
+AFTER_24: Final[list[int]] = tables.AFTER_24.tolist()
+AFTER_6: Final[list[int]] = tables.AFTER_6.tolist()
+LAST_6: Final[list[int]] = tables.LAST_6.tolist()
+CHANGES_60: Final[list[int]] = tables.CHANGES_60.tolist()
 
 Spells = list[tuple[int, int, int]]
 
@@ -31,13 +32,13 @@ def enough(spells: Spells, qualified: int) -> list[Run]:
     days, levels, prefix = _profile(spells, qualified)
     kinks = sorted({*days, *(REACHES_60[day] for day in days)})
     runs = []
-    for start, stop in zip(kinks, kinks[1:], strict=False):
+    for start, stop in itertools.pairwise(kinks):
         begin, end = max(start, HORIZON[0]), min(stop, HORIZON[1])
         if begin >= end:
             continue
         low, high = bisect_right(CHANGES_60, begin), bisect_left(CHANGES_60, end)
         cuts = [begin, *CHANGES_60[low:high], end]
-        for first, last in zip(cuts, cuts[1:], strict=False):
+        for first, last in itertools.pairwise(cuts):
             i = bisect_right(days, first) - 1
             j = bisect_right(days, FIRST_60[first]) - 1
             leaving = levels[j] if j >= 0 else 0
@@ -103,7 +104,7 @@ def people(applicants: Applicants) -> Iterator[tuple[Spells, int, int, int]]:
         yield entries[offsets[row] : offsets[row + 1]], qualified, issued, expiry
 
 
-def sets_of(spells: Spells, qualified: int, issued: int, expiry: int) -> list[list[Run]]:  # noqa: PLR0917 - one person's columns
+def sets_of(spells: Spells, qualified: int, issued: int, expiry: int) -> list[list[Run]]:
     """Return the runs of R1 to R4 and of all of them for one applicant."""
     r1 = _joined(enough(spells, qualified))
     r2 = clipped(qualified, unbroken_until(spells, qualified))
