@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from comity.core.days.calendar import iso
-from comity.core.days.period import Period
-from comity.core.declaring.fields import fields_of
-from comity.core.declaring.shapes import (
-    ListShape,
-    MappingShape,
-    RecordShape,
-    ScalarShape,
-    Shape,
-    TaggedShape,
-)
+from comity.core.rulebook.differences import Difference, differences, moved
 from comity.core.rulebook.editions import label_of, requirements_of, title_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.model import Edition, Title
-from comity.core.rulebook.phrases import spoken, together
+from comity.core.rulebook.phrases import spoken
 from comity.core.rulebook.prose import SUBMISSION, sentence
 
 Sort = Literal["added", "removed", "changed", "source"]
@@ -69,37 +59,9 @@ class _Asked(NamedTuple):
     whom: str
 
 
-class _Values(NamedTuple):
-    """Two values and the shape that both have."""
-
-    old: object
-    new: object
-    shape: Shape
-
-
-class _Difference(NamedTuple):
-    """Two values that differ, None where there is none on one side.
-
-    `trail` names what lies between the subject and the value, for people.
-    """
-
-    path: Path
-    trail: tuple[str, ...]
-    old: object
-    new: object
-    shape: Shape
-
-    def inside(self, step: str | int, name: str, values: _Values) -> _Difference:
-        """Return the difference one step further in, by its name for people."""
-        return _Difference((*self.path, step), (*self.trail, name), *values)
-
-
 _SOURCE_KEYS = frozenset(("source", "read", "sources", "note"))
 _APART_IN_TITLE = frozenset(("id", "requires", "pathways"))
-_APART_IN_EDITION = frozenset(("rulebook", "summary", "titles", "cases", "applies"))
-_ENTRIES = {"of": "part", "requires": "part"}
-_DATED = frozenset(("sittings",))
-_LONGEST_VALUE = 60
+_APART_IN_EDITION = frozenset(("rulebook", "summary", "names", "titles", "cases", "applies"))
 
 
 def changes(old: Edition, new: Edition) -> tuple[Change, ...]:
@@ -121,7 +83,7 @@ def changes(old: Edition, new: Edition) -> tuple[Change, ...]:
     since = _since(new)
     found = list(_titles(old, new, since))
     whole = _Subject("The edition", since="")
-    found += _changed(whole, _differences(old, new, apart=_APART_IN_EDITION))
+    found += _changed(whole, differences(old, new, apart=_APART_IN_EDITION))
     found += _changed(whole, _applies(old, new))
     return tuple(sorted(found, key=lambda change: change.sort == "source"))
 
@@ -145,7 +107,7 @@ def _titles(old: Edition, new: Edition, since: str) -> Iterator[Change]:
         else:
             yield from _requirements(before, title, since)
             subject = _Subject(f"The title {title.name}", title.id, since=since)
-            yield from _changed(subject, _differences(before, title, apart=_APART_IN_TITLE))
+            yield from _changed(subject, differences(before, title, apart=_APART_IN_TITLE))
     for title in old.titles:
         if title_of(new, title.id) is None:
             text = f"The title {title.name} is no longer there{since}."
@@ -174,7 +136,7 @@ def _requirement(old: _Asked, new: _Asked, subject: _Subject) -> Iterator[Change
         text = f"{subject.name}: before it was asked of {old.whom}, now of {new.whom}"
         yield Change("changed", title, name, ("pathways",), f"{text}{subject.since}.")
     if type(old.requirement) is type(new.requirement):
-        yield from _changed(subject, _differences(old.requirement, new.requirement))
+        yield from _changed(subject, differences(old.requirement, new.requirement))
     else:
         text = f"before {sentence(old.requirement)}; now {sentence(new.requirement)}"
         yield Change("changed", title, name, ("kind",), f"{subject.name}: {text}{subject.since}.")
@@ -202,159 +164,25 @@ def _pathways(old: Title, new: Title, since: str) -> Iterator[Change]:
         if name not in before:
             yield Change("added", new.id, "", ("pathways",), f"{subject.name} is new{since}.")
         else:
-            differences = _differences(before[name], pathway, apart=frozenset(("requires",)))
-            yield from _changed(subject, differences)
+            found = differences(before[name], pathway, apart=frozenset(("requires",)))
+            yield from _changed(subject, found)
     for name, pathway in before.items():
         if name not in after:
             text = f"The pathway {pathway.label} is no longer there{since}."
             yield Change("removed", new.id, "", ("pathways",), text)
 
 
-# ----------------------------------------------------------------------------------- values
-
-
-def _differences(
-    old: object, new: object, *, apart: frozenset[str] = frozenset()
-) -> Iterator[_Difference]:
-    """Yield where two records of one type differ, as deep as both have the same shape."""
-    found = _Difference((), (), old, new, RecordShape(type(new)))
-    yield from _in_record(found, apart=apart)
-
-
-def _in_record(found: _Difference, *, apart: frozenset[str]) -> Iterator[_Difference]:
-    for field in fields_of(type(found.new)):
-        if field.key not in apart:
-            old, new = getattr(found.old, field.name), getattr(found.new, field.name)
-            name = field.key.replace("_", " ")
-            yield from _compared(found.inside(field.key, name, _Values(old, new, field.shape)))
-
-
-def _compared(found: _Difference) -> Iterator[_Difference]:
-    _, _, old, new, shape = found
-    if old == new:
-        return
-    if isinstance(shape, RecordShape | TaggedShape) and type(old) is type(new):
-        yield from _in_record(found, apart=frozenset())
-    elif isinstance(shape, MappingShape) and isinstance(old, Mapping) and isinstance(new, Mapping):
-        for key in {**old, **new}:
-            values = _Values(old.get(key), new.get(key), shape.item)
-            yield from _compared(found.inside(key, key, values))
-    elif isinstance(shape, ListShape) and _is_of_records(shape) and _fit(old, new):
-        yield from _in_list(found, shape.item)
-    else:
-        yield found
-
-
-def _in_list(found: _Difference, item: Shape) -> Iterator[_Difference]:
-    """Yield differences of entries side by side: by id or day if they have one, else by position.
-
-    The position told is that in the new list, or in the old one of an entry that is gone.
-    """
-    before, after = _keyed(found.old), _keyed(found.new)
-    *outer, key = found.trail
-    here = found._replace(trail=tuple(outer))
-    for entry in {**after, **before}:
-        old, new = before.get(entry), after.get(entry)
-        index = list(before if new is None else after).index(entry)
-        name = _called(old if new is None else new) or _numbered(key, entry, index)
-        yield from _compared(here.inside(index, name, _Values(old, new, item)))
-
-
-def _numbered(key: str, entry: object, index: int) -> str:
-    """Return ``band 2``, or ``sitting of 2026-05-09`` for what is known by its day."""
-    noun = _ENTRIES.get(key, key.removesuffix("s"))
-    if key in _DATED and isinstance(entry, int):
-        return f"{noun} of {iso(entry)}"
-    return f"{noun} {index + 1}"
-
-
-def _keyed(entries: object) -> dict[object, object]:
-    assert isinstance(entries, tuple)  # noqa: S101  (`_fit` has looked)
-    return {_key(each) or index: each for index, each in enumerate(entries)}
-
-
-def _key(entry: object) -> object:
-    """Return by what an entry is known from edition to edition: its id, or its day."""
-    return getattr(entry, "id", None) or getattr(entry, "on", None)
-
-
-def _is_of_records(shape: ListShape) -> bool:
-    return isinstance(shape.item, RecordShape | TaggedShape)
-
-
-def _fit(old: object, new: object) -> bool:
-    return isinstance(old, tuple) and isinstance(new, tuple)
-
-
-def _applies(old: Edition, new: Edition) -> Iterator[_Difference]:
+def _applies(old: Edition, new: Edition) -> Iterator[Difference]:
     """Yield a change of the event that chooses; when an edition begins is no change of its own."""
-    for found in _differences(old.applies, new.applies, apart=frozenset(("from", "until"))):
+    for found in differences(old.applies, new.applies, apart=frozenset(("from", "until"))):
         yield found._replace(path=("applies", *found.path), trail=("event that chooses it",))
 
 
-# ------------------------------------------------------------------------------------ words
-
-
-def _changed(subject: _Subject, differences: Iterator[_Difference]) -> Iterator[Change]:
-    for found in differences:
+def _changed(subject: _Subject, several: Iterator[Difference]) -> Iterator[Change]:
+    for found in several:
         is_source = any(step in _SOURCE_KEYS for step in found.path)
         since = "" if is_source else subject.since
         name = ", ".join((subject.name, *found.trail[:-1]))
         sort: Sort = "source" if is_source else "changed"
-        text = f"{name}: {_moved(found)}{since}."
+        text = f"{name}: {moved(found)}{since}."
         yield Change(sort, subject.title, subject.requirement, found.path, text)
-
-
-def _moved(found: _Difference) -> str:
-    """Return ``the amount goes from 24 months to 18 months``."""
-    is_entry = isinstance(found.path[-1], int)
-    name = found.trail[-1] if is_entry else f"the {found.trail[-1]}"
-    are_many = isinstance(found.shape, ListShape | MappingShape)
-    old, new = (_written(value, found.shape) for value in (found.old, found.new))
-    if found.old is None or found.old == ():
-        return f"{name} {'are' if are_many else 'is'} new{'' if is_entry else f': {new}'}"
-    if found.new is None or found.new == ():
-        gone = f"{name} {'are' if are_many else 'is'} no longer there"
-        return gone if is_entry else f"{gone} (before: {old})"
-    return f"{name} {'go' if are_many else 'goes'} from {old} to {new}"
-
-
-def _written(value: object, shape: Shape) -> str:
-    """Return a value as it stands in a file, or in a sentence where it is a requirement."""
-    if isinstance(value, Requirement):
-        return f'"{sentence(value)}"'
-    if isinstance(shape, ListShape | MappingShape):
-        return _several(value, shape)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(shape, ScalarShape) and value is not None:
-        text = value.words if isinstance(value, Period) else shape.scalar.write(value)
-        return text if len(text) <= _LONGEST_VALUE else f"{text[: _LONGEST_VALUE - 1]}…"
-    return "nothing" if value is None else _named(value)
-
-
-def _several(value: object, shape: ListShape | MappingShape) -> str:
-    """Return the entries of a list, or the names of a mapping with their values."""
-    if isinstance(value, Mapping):
-        return together(f"{key} {_written(each, shape.item)}" for key, each in value.items())
-    entries = value if isinstance(value, tuple) else ()
-    return together(_written(each, shape.item) for each in entries) or "none"
-
-
-def _called(value: object) -> str:
-    """Return what a record is called, if it has a name."""
-    names = (getattr(value, name, None) for name in ("label", "name", "test", "title", "id"))
-    return next((name for name in names if isinstance(name, str)), "")
-
-
-def _named(value: object) -> str:
-    return _called(value) or (value if isinstance(value, str) else _said(value))
-
-
-def _said(value: object) -> str:
-    parts = [
-        f"{field.key.replace('_', ' ')} {_written(getattr(value, field.name), field.shape)}"
-        for field in fields_of(type(value))
-        if getattr(value, field.name) not in (None, ())
-    ]
-    return ", ".join(parts)
