@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from typing import Final, NamedTuple
 
-from comity.core.days.calendar import iso
+from comity.core.days.calendar import Day, iso
 from comity.core.eligibility.assessment import (
     Assessment,
     RequirementResult,
@@ -80,7 +80,11 @@ def _open_dates(assessment: Assessment) -> Iterator[Line]:
     if assessment.if_stops_until is not None:
         day = iso(assessment.if_stops_until)
         yield Line(f"If you stop working now, this closes on {day}.")
-    if assessment.earliest is not None and assessment.verdict is not Verdict.MET:
+    if (
+        assessment.earliest is not None
+        and assessment.earliest > assessment.on
+        and assessment.verdict is not Verdict.MET
+    ):
         yield Line(f"Soonest, once everything below is done: {iso(assessment.earliest)}.")
 
 
@@ -105,10 +109,10 @@ def _requirements(assessment: Assessment) -> Iterator[Line]:
             "" if result.at == first else f", checked at {later.get(result.at, result.at).lower()}"
         )
         yield Line(f"{result.label}: {result.verdict.value}{when}", 0, MARKS[result.verdict])
-        yield from _details(result)
+        yield from _details(result, on=assessment.on)
 
 
-def _details(result: RequirementResult) -> Iterator[Line]:
+def _details(result: RequirementResult, *, on: Day) -> Iterator[Line]:
     yield Line(f"{result.says}.", 1)
     if result.reason and result.verdict is not Verdict.NOT_APPLICABLE:
         yield Line(f"{result.reason[:1].upper()}{result.reason[1:]}.", 1)
@@ -119,7 +123,8 @@ def _details(result: RequirementResult) -> Iterator[Line]:
     if result.missing:
         yield Line(f"Still to be known: {', '.join(result.missing)}.", 1)
     if result.remedy is not None:
-        day = f" (from {iso(result.remedy.earliest)})" if result.remedy.earliest is not None else ""
+        earliest = result.remedy.earliest
+        day = f" (from {iso(earliest)})" if earliest is not None and earliest > on else ""
         yield Line(f"What would fix it: {result.remedy.what}{day}.", 1)
         if result.remedy.detail:
             yield Line(f"{result.remedy.detail[:1].upper()}{result.remedy.detail[1:]}.", 2)

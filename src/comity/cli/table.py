@@ -60,7 +60,12 @@ def _day(assessment: Assessment) -> str:
     if assessment.verdict is Verdict.MET:
         current = assessment.windows[0].until if assessment.windows else None
         return "" if current is None else f"until {iso(current)}"
-    return "" if assessment.earliest is None else f"from {iso(assessment.earliest)}"
+    if assessment.earliest is None:
+        return ""
+    day = f"from {iso(assessment.earliest)}"
+    if assessment.earliest_is_own_pace and assessment.earliest <= assessment.on:
+        day = "once done"
+    return f"{day}, perhaps" if assessment.earliest_is_conditional else day
 
 
 def _deciding(assessment: Assessment) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from comity.core.days.calendar import FOREVER, Day
+from comity.core.days.calendar import FOREVER, Day, iso
 from comity.core.days.period import Period
 from comity.core.eligibility.assessment import (
     Assessment,
@@ -16,6 +16,7 @@ from comity.core.eligibility.assessment import (
     Verdict,
 )
 from comity.core.eligibility.context import Context
+from comity.core.eligibility.findings_person import milestone_day
 from comity.core.eligibility.missing import ORDER_OF_ASKING, named
 from comity.core.eligibility.reading import sections_of
 from comity.core.eligibility.remedies import mend
@@ -36,7 +37,7 @@ from comity.core.facts.model import Applicant
 from comity.core.rulebook import editions
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import ByHand
-from comity.core.rulebook.model import Rulebook, Title
+from comity.core.rulebook.model import Edition, Rulebook, Title
 from comity.core.rulebook.phrases import opened
 
 _ROUNDS: Final = 3
@@ -201,6 +202,8 @@ class _Assessing:
             conditions=tuple(self._conditions()),
             remedies=tuple(each.result.remedy for each in failing if each.result.remedy),
             earliest=soonest.day,
+            earliest_is_own_pace=soonest.day is not None and self._is_own_pace(failing),
+            earliest_is_conditional=soonest.is_conditional,
             coming=tuple(self._coming()),
             by_hand_open=tuple(self._by_hand_open(judged)),
             wholly_read=edition.wholly_read,
@@ -210,6 +213,13 @@ class _Assessing:
             plain_answer=plain_answer(self._told(verdict, failing, soonest), edition, title),
             notes=tuple(self._notes(soonest)),
         )
+
+    def _is_own_pace(self, failing: Sequence[Judged]) -> bool:
+        """Tell whether nothing but the applicant's own speed stands before applying."""
+        unmet = [
+            e for e in failing if self._is_first(e) and e.result.verdict is not Verdict.UNKNOWN
+        ]
+        return bool(unmet) and all(each.mended and each.mended.is_own_pace for each in unmet)
 
     def _told(self, verdict: Verdict, failing: Sequence[Judged], soonest: Soonest) -> Told:
         first = [each for each in failing if self._is_first(each)]
@@ -225,7 +235,7 @@ class _Assessing:
             earliest=soonest.day,
             now=_plain_steps(first),
             later=_plain_steps(later),
-            is_own_pace=all(each.mended and each.mended.is_own_pace for each in unmet),
+            is_own_pace=self._is_own_pace(failing),
             anew=soonest.anew,
             is_conditional=soonest.is_conditional,
             missing=named(missing, self.applicant),
@@ -431,9 +441,44 @@ class _Assessing:
             notes.append(NOTHING_EXCLUDES)
         if self.chosen.title.pathways and self._pathway() is None:
             notes.append("No pathway of this title fits for certain on this day.")
+        notes.extend(self._notes_on_editions())
+        notes.extend(self._notes_on_progress())
         if self.days.covered.run_at(self.view.row, self.question.on) is None:
             notes.append("No edition read applies on this day; the nearest one is shown.")
         return notes
+
+    def _notes_on_editions(self) -> Iterator[str]:
+        """Yield what is not certain about which edition applies."""
+        on = self.question.on
+        may = [d.edition for d in self.days.editions if self._may_apply(d.edition, on)]
+        if len(may) > 1:
+            names = " or ".join(edition.rulebook for edition in may)
+            yield f"It is not certain which edition applies on this day: {names}."
+        until = self.chosen.edition.applies.until
+        if until is not None and until.is_unknown and len(may) == 1:
+            yield (
+                "It was not found until when this edition applies; "
+                "ask the authority whether it still does."
+            )
+
+    def _may_apply(self, edition: Edition, on: Day) -> bool:
+        run = editions.days_of(edition.applies)
+        is_ruled_out = any(
+            on in editions.days_of(other.edition.applies).certain
+            for other in self.days.editions
+            if other.edition is not edition
+        )
+        return on in run.possible and (on in run.certain or not is_ruled_out)
+
+    def _notes_on_progress(self) -> Iterator[str]:
+        """Yield a word on an application that has been handed in on another day."""
+        first = editions.first_milestone(self.chosen.title)
+        day = milestone_day(self.view, first)
+        if day is not None and day != self.question.on:
+            yield (
+                f"The file says that {first} was on {iso(day)}; this answer is for "
+                f"{iso(self.question.on)}. Ask again with that day to see how it stood then."
+            )
 
 
 def _reads(title: Title) -> dict[int, frozenset[str] | None]:

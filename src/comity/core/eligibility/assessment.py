@@ -111,6 +111,8 @@ class ComingChange:
 class Assessment:
     """One applicant × one title × one day.
 
+    `earliest` is the first day on which one could apply once all remedies are done; only the
+    applicant's speed may count for it, and it may hang on what is still unknown.
     `requirements` stand with the deciding one first. `windows` belong to what is checked at
     submission, all together; certain and possible days in one sequence that does not overlap.
     `conditions` are those that the licence would carry on that day; before one that is not certain
@@ -137,6 +139,8 @@ class Assessment:
     conditions: tuple[str, ...] = ()
     remedies: tuple[Remedy, ...] = ()
     earliest: Day | None = None
+    earliest_is_own_pace: bool = False
+    earliest_is_conditional: bool = False
     coming: tuple[ComingChange, ...] = ()
     by_hand_open: tuple[str, ...] = ()
     wholly_read: bool = True

@@ -60,7 +60,8 @@ def _not(requirement: Not, view: View) -> Finding:
 def _conflict(requirement: Conflict, view: View) -> Finding:
     verdicts = [view.verdict(part) for part in requirement.of]
     if len(set(verdicts)) == 1:
-        return Finding(reason=finding(requirement.of[0], view).reason)
+        reasons = dict.fromkeys(finding(part, view).reason for part in requirement.of)
+        return Finding(reason="; ".join(reason for reason in reasons if reason))
     said = [
         f"{label_of(part)}: {verdict.value}"
         for part, verdict in zip(requirement.of, verdicts, strict=True)
@@ -148,8 +149,22 @@ def _for_each(requirement: ForEach, view: View) -> Finding:
 @proposals.register(AnyOf)
 @proposals.register(Conflict)
 def _any_proposals(requirement: AnyOf | Conflict, view: View) -> tuple[Proposal, ...]:
-    return tuple(
+    found = [
         proposal for part in failing(requirement.of, view) for proposal in proposals(part, view)
+    ]
+    if isinstance(requirement, Conflict):
+        found.append(_which_holds(requirement, view))
+    return tuple(found)
+
+
+def _which_holds(requirement: Conflict, view: View) -> Proposal:
+    """Propose to ask which of the texts that disagree holds."""
+    labels = together([label_of(part) for part in requirement.of])
+    return Proposal(
+        what=f"Ask {view.edition.authority.name} which of its texts holds ({labels})",
+        plain="We ask the authority which of its texts holds.",
+        is_sure=False,
+        is_case=True,
     )
 
 

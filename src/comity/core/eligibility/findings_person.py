@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from comity.core.days.calendar import FOREVER, Day, iso
+from comity.core.days.period import Period
 from comity.core.eligibility.qualifying import (
     hours_lacking,
     qualifications_passing,
@@ -14,7 +15,6 @@ from comity.core.eligibility.view import (
     Finding,
     Proposal,
     View,
-    figure,
     finding,
     measured,
     months_between,
@@ -33,6 +33,7 @@ from comity.core.rulebook.kinds.qualifying import (
     ResidenceHeld,
 )
 from comity.core.rulebook.phrases import either, together
+from comity.core.rulebook.phrases import hours as duration
 
 _LACKS = {
     "title": "its title is another",
@@ -64,8 +65,19 @@ def _qualification(requirement: QualificationHeld, view: View) -> Finding:
         return _completed_finding(requirement, entry, view=view, name=name)
     if lacks[best] == ["hours"]:
         return _hours_finding(requirement, entry, name)
+    if lacks[best] == ["length"] and requirement.least_length and entry.length:
+        return _length_finding(entry.length, requirement.least_length, name)
     said = together([_LACKS[lack] for lack in lacks[best]])
     return Finding(reason=f"the nearest is {name}: {said}")
+
+
+def _length_finding(length: Period, least: Period, name: str) -> Finding:
+    reason = f"the nearest is {name}: it lasted {length}, {least} asked"
+    if length.months and least.months:
+        return measured(float(length.months), float(least.months), "months", reason=reason)
+    if length.days and least.days:
+        return measured(float(length.days), float(least.days), "days", reason=reason)
+    return Finding(reason=reason)
 
 
 def _entry(view: View, index: int) -> Qualification:
@@ -99,7 +111,7 @@ def _completed_finding(
 def _hours_finding(requirement: QualificationHeld, entry: Qualification, name: str) -> Finding:
     hours = entry.hours or {}
     lacking = hours_lacking(requirement, hours)
-    words = [f"{figure(minutes / 60)} hours {_of(what)}" for what, minutes in lacking.items()]
+    words = [f"{duration(minutes)} {_of(what)}" for what, minutes in lacking.items()]
     reason = f"the nearest is {name}: it lacks {together(words)}"
     short = max(lacking.values()) / 60
     if requirement.total_hours is not None and "in all" in lacking:
@@ -113,16 +125,27 @@ def _of(what: str) -> str:
 
 
 @proposals.register
-def _qualification_proposals(requirement: QualificationHeld, _view: View) -> tuple[Proposal, ...]:
+def _qualification_proposals(requirement: QualificationHeld, view: View) -> tuple[Proposal, ...]:
     parts = []
     if requirement.equivalent_to:
         parts.append(f"ask for an evaluation that states: {either(requirement.equivalent_to)}")
-    if requirement.total_hours or requirement.least_hours or requirement.shares:
+    if _lacks_hours_only(requirement, view):
         parts.append("ask the school for a statement of hours, or make up the hours that lack")
     what = "; ".join(parts) or "earn a qualification that counts"
     what = what[:1].upper() + what[1:]
     plain = "Your training needs something added to it. Ask us which course or statement would do."
     return (Proposal(what=what, plain=plain, is_sure=False),)
+
+
+def _lacks_hours_only(requirement: QualificationHeld, view: View) -> bool:
+    """Tell whether some qualification would do but for its hours."""
+    table = view.context.columns.table("qualifications")
+    passing = qualifications_passing(requirement, view.context)
+    others = [passes for name, passes in passing.items() if name != "hours"]
+    kept = table.rows == view.row
+    for passes in others:
+        kept = kept & passes
+    return "hours" in passing and bool(kept.any())
 
 
 @finding.register
@@ -201,7 +224,7 @@ def _declared(requirement: Declared, view: View) -> Finding:
     entries = view.applicant.facts.declarations or ()
     answer = next((e.answer for e in entries if e.id == requirement.declaration), None)
     said = {True: "yes", False: "no", None: "not answered yet"}[answer]
-    return Finding(reason=f"{requirement.question} {said}")
+    return Finding(reason=f"{requirement.question} Answer: {said}")
 
 
 @finding.register
@@ -272,5 +295,6 @@ def _refer_proposals(requirement: Refer, _view: View) -> tuple[Proposal, ...]:
             plain=f"{requirement.decided_by} looks at cases like yours one by one. "
             "We help you write to them.",
             is_sure=False,
+            is_case=True,
         ),
     )

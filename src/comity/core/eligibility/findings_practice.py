@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil
@@ -13,7 +13,7 @@ import numpy as np
 from comity.core.days.accumulate import amount_on
 from comity.core.days.calendar import FOREVER, Day, iso
 from comity.core.days.partial import OPEN, PartialDate
-from comity.core.eligibility.educating import SCALE, ledger_of
+from comity.core.eligibility.educating import SCALE, cycle_end, cycle_event, ledger_of
 from comity.core.eligibility.practising import (
     clipped_practice,
     contact_days,
@@ -26,6 +26,7 @@ from comity.core.eligibility.practising import (
     weekly_minutes,
 )
 from comity.core.eligibility.view import (
+    PROPOSED,
     Finding,
     Proposal,
     View,
@@ -50,11 +51,11 @@ from comity.core.rulebook.kinds.practising import (
     Practice,
     Recency,
     Scope,
+    SupervisorConditions,
     UpdatingOwed,
 )
 from comity.core.rulebook.phrases import either
 
-PROPOSED: Final = "proposed"
 _DAY_OF_STUDY: Final = 7 * 60
 _HOWS: Final = ("supervised practice", "formal study", "private study")
 
@@ -272,7 +273,47 @@ def _updating(requirement: UpdatingOwed, view: View) -> Finding:
     per_unit = 60 if requirement.amount.unit == "hours" else requirement.hours_a_day or 60
     needed = float(requirement.amount.number)
     reason = f"{figure(done / per_unit)} of {requirement.amount} of updating counted"
+    reason += "".join(f"; {cause}" for cause in _not_counted(requirement, view))
     return measured(done / per_unit, needed, requirement.amount.unit, reason=reason)
+
+
+def _not_counted(requirement: UpdatingOwed, view: View) -> list[str]:
+    """Return which updating on file does not count, and why."""
+    causes = []
+    for entry in view.applicant.facts.updating or ():
+        cause = _why_not_counted(requirement, entry, view)
+        if cause:
+            causes.append(f"{entry.id} does not count: {cause}")
+    return causes
+
+
+def _why_not_counted(requirement: UpdatingOwed, entry: Updating, view: View) -> str:
+    if requirement.allowed is not None and entry.how not in requirement.allowed:
+        return f"{entry.how or 'its kind'} is not accepted"
+    if entry.end is not None and entry.end.earliest > view.on:
+        return f"it ends on {entry.end}"
+    within, start = requirement.within, entry.start
+    if within is not None and start is not None and start.latest < within.window_start(view.on):
+        return f"it began on {start}, before the last {within}"
+    if entry.how != "supervised practice" or requirement.supervisor is None:
+        return ""
+    return _supervisor_lacks(requirement.supervisor, entry)
+
+
+def _supervisor_lacks(wanted: SupervisorConditions, entry: Updating) -> str:
+    supervisor = entry.supervisor
+    if supervisor is None:
+        return "nothing is known of the supervisor"
+    if wanted.same_profession and supervisor.same_profession is False:
+        return "the supervisor is of another profession"
+    if wanted.not_sanctioned and supervisor.sanctioned:
+        return "the supervisor is under proceedings or a sanction"
+    since, start = supervisor.registered_since, entry.start
+    if wanted.registered_for is not None and since is not None and start is not None:
+        needed = wanted.registered_for.after(since.earliest)
+        if needed > start.latest:
+            return f"the supervisor had not been registered for {wanted.registered_for}"
+    return ""
 
 
 def updating_gap(requirement: UpdatingOwed, view: View, day: Day) -> tuple[int, tuple[str, ...]]:
@@ -300,11 +341,26 @@ def _updating_proposals(requirement: UpdatingOwed, view: View) -> tuple[Proposal
         if later == lacking:
             break
         lacking, kinds = later, kinds_later
-    return (_study(requirement, start=start, end=end, lacking=lacking, kinds=kinds),)
+    return (
+        _study(
+            requirement,
+            start=start,
+            end=end,
+            lacking=lacking,
+            kinds=kinds,
+            rooms=_rooms(requirement, view, start),
+        ),
+    )
 
 
 def _study(
-    requirement: UpdatingOwed, *, start: Day, end: Day, lacking: int, kinds: tuple[str, ...]
+    requirement: UpdatingOwed,
+    *,
+    start: Day,
+    end: Day,
+    lacking: int,
+    kinds: tuple[str, ...],
+    rooms: Mapping[str, int],
 ) -> Proposal:
     entry = Updating(
         id=PROPOSED,
@@ -319,7 +375,7 @@ def _study(
     )
     hours = _hours_text(lacking)
     barred = [how for how in requirement.allowed or _HOWS if how not in kinds]
-    cannot = f"; {either(barred)} cannot fill it" if barred else ""
+    cannot = "".join(f"; {_room(how, rooms)}" for how in barred)
     return Proposal(
         what=f"{hours} more of {either(kinds)}{cannot}",
         detail=f"done full time it takes from {iso(start)} to {iso(end)}",
@@ -327,6 +383,22 @@ def _study(
         change=with_entry("updating", entry),
         since=end,
     )
+
+
+def _rooms(requirement: UpdatingOwed, view: View, day: Day) -> dict[str, int]:
+    """Return for each capped kind of updating the minutes that may still count."""
+    needed = updating_needed(requirement)
+    done = dict(updating_done(requirement, view.context))
+    return {
+        cap.how: int(cap.share * needed) - int(done[cap.how].value_at(day)[view.row])
+        for cap in requirement.caps
+        if cap.how in done
+    }
+
+
+def _room(how: str, rooms: Mapping[str, int]) -> str:
+    room = rooms.get(how, 0)
+    return f"{how} can fill {_hours_text(room)} of it" if room > 0 else f"{how} cannot fill it"
 
 
 def _needs_supervisor(requirement: UpdatingOwed, how: str) -> bool:
@@ -349,7 +421,27 @@ def _education(requirement: ContinuingEducation, view: View) -> Finding:
     reason = f"{figure(done)} of {figure(float(requirement.units))} units counted"
     for categories, least, got in lacking:
         reason += f"; {figure(got)} of {figure(float(least))} in {either(categories)}"
+    reason += _cycle_words(requirement, view)
+    if done >= requirement.units and lacking:
+        categories, least, got = lacking[0]
+        unit = f"units in {either(categories)}"
+        return measured(got, float(least), unit, reason=reason)
     return measured(done, float(requirement.units), "units", reason=reason)
+
+
+def _cycle_words(requirement: ContinuingEducation, view: View) -> str:
+    end = running_cycle_end(requirement, view)
+    return "" if end is None else f", in the cycle that ends on {iso(end)}"
+
+
+def running_cycle_end(requirement: ContinuingEducation, view: View) -> Day | None:
+    """Return the last day of the cycle in which the day asked lies."""
+    if requirement.cycle is None:
+        return None
+    event = cycle_event(requirement, requirement.cycle, view.context)[view.row : view.row + 1]
+    if event[0] > view.on:
+        return None
+    return int(cycle_end(requirement.cycle, event, np.array([view.on]))[0]) - 1
 
 
 def education_state(
@@ -370,17 +462,21 @@ def education_state(
 def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[Proposal, ...]:
     day = max(view.on, view.today)
     done, lacking = education_state(requirement, view, day)
-    entries = []
+    entries: list[EducationUnits] = []
+    names: dict[str, str] = {}
     for number, (categories, least, got) in enumerate(lacking):
+        name = either(categories)
         entries.append(_units(number, float(least) - got, category=categories[0], day=day))
+        names[entries[-1].id] = name
     in_minima = sum(float(entry.units or 0) for entry in entries)
     rest = float(requirement.units) - done - in_minima
     if rest > 0:
         entries.append(_units(len(entries), rest, category=None, day=day))
     if not entries:
         return ()
-    words = [_units_text(entry) for entry in entries]
+    words = [_units_text(entry, names.get(entry.id)) for entry in entries]
     full = _full_categories(requirement, view, day)
+    last = running_cycle_end(requirement, view)
     cannot = f"; {either(full)} cannot fill it" if full else ""
 
     def change(applicant: Applicant) -> Applicant:
@@ -391,7 +487,7 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
     return (
         Proposal(
             what=f"Earn {' and '.join(words)}{cannot}",
-            detail="in the running cycle" if requirement.cycle else "",
+            detail=f"by {iso(last)}, the end of the cycle" if last is not None else "",
             plain=f"Earn {' and '.join(words)}.",
             change=change,
             since=day,
@@ -422,6 +518,7 @@ def _units(number: int, units: float, *, category: str | None, day: Day) -> Educ
     )
 
 
-def _units_text(entry: EducationUnits) -> str:
-    kind = "" if entry.category == "any" else f" in {entry.category}"
-    return f"{figure(float(entry.units or 0))} more units{kind}"
+def _units_text(entry: EducationUnits, name: str | None) -> str:
+    kind = f" in {name}" if name else ""
+    amount = figure(float(entry.units or 0))
+    return f"{amount} more {'unit' if amount == '1' else 'units'}{kind}"

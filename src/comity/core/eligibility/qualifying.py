@@ -36,6 +36,8 @@ from comity.core.rulebook.kinds.qualifying import (
     ResidenceHeld,
 )
 
+_MONTH_DAYS: Final = Fraction(146_097, 4_800)
+"""Days of an average month of the Gregorian calendar: 146 097 days in 400 years."""
 _FIRST_YEAR: Final = 1950
 _LAST_YEAR: Final = 2100
 
@@ -93,8 +95,20 @@ def _field(table: Table, fields: tuple[str, ...] | None, *, listed: bool) -> Boo
 def _length(table: Table, least: Period | None) -> Bools | None:
     if least is None:
         return None
-    wanted = (least.months, least.days)
-    return table.where("length", lambda length: (length.months, length.days) >= wanted)
+    return table.where("length", lambda length: is_as_long(length, least))
+
+
+def is_as_long(length: Period, least: Period) -> bool:
+    """Tell whether a length is at least another; months and days are compared as average months."""
+    if length.days == least.days:
+        return length.months >= least.months
+    if length.months == least.months:
+        return length.days >= least.days
+    return _average_days(length) >= _average_days(least)
+
+
+def _average_days(length: Period) -> Fraction:
+    return length.months * _MONTH_DAYS + length.days
 
 
 def _listed(table: Table, name: str, wanted: tuple[str, ...] | None) -> Bools | None:

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from typing import Final
 
 from comity.core.days.calendar import Day, iso
+from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assessment import Remedy, Verdict
+from comity.core.eligibility.reading import sections_of
 from comity.core.eligibility.view import Proposal, View, plain_day, proposals
+from comity.core.facts.columns import SECTIONS, entries_of
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.kinds.base import Requirement
+
+SHORT_WAIT_DAYS: Final = 31
+"""To wait for up to a month is easier than to sit a test or to fetch a paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +57,27 @@ def mend(requirement: Requirement, view: View, *, wait_until: Day | None) -> Men
     found = [] if wait_until is None else [_waiting(requirement, wait_until, view)]
     offered = proposals(requirement, view)
     found.extend(done for each in offered if (done := _tried(each, requirement, view)))
-    soonest = min(found, key=lambda mended: mended.remedy.earliest or 0, default=None)
+    soonest = min(found, key=_how_soon, default=None)
     if view.verdict(requirement) is Verdict.REFER and not _is_at_once(soonest, view):
-        return _unsure(offered) or soonest
+        return _case(offered, soonest) or soonest
     return soonest or _unsure(offered)
+
+
+def _how_soon(mended: Mended) -> Day:
+    """Return the day; a short wait costs nothing, so that it goes before what costs something."""
+    day = mended.remedy.earliest or 0
+    return day - SHORT_WAIT_DAYS if mended.is_waiting else day
+
+
+def _case(offered: tuple[Proposal, ...], instead: Mended | None) -> Mended | None:
+    """Return what to put to the authority, and what would make that needless."""
+    case = next((each for each in offered if each.is_case), None)
+    if case is None:
+        return _unsure(offered)
+    detail = case.detail
+    if instead is not None and instead.remedy.earliest is not None:
+        detail = f"or: {instead.remedy.what} ({iso(instead.remedy.earliest)})"
+    return Mended(Remedy(case.what, None, detail, case.plain or case.what), case)
 
 
 def _is_at_once(mended: Mended | None, view: View) -> bool:
@@ -71,6 +95,10 @@ def _unsure(offered: tuple[Proposal, ...]) -> Mended | None:
 
 def _waiting(requirement: Requirement, day: Day, view: View) -> Mended:
     works_on = view.assumption == "continues" and _needs_practice(requirement, view, day)
+    if not works_on and _has_plans(requirement, view, day):
+        what = f"As the file has it, it holds from {iso(day)} on"
+        plain = f"If all goes as planned, this is in order from {plain_day(day)}."
+        return Mended(Remedy(what, day, "something on file still lies ahead", plain))
     verb = "Keep working" if works_on else "Wait"
     plain = (
         f"Keep working as you do now until {plain_day(day)}."
@@ -79,6 +107,23 @@ def _waiting(requirement: Requirement, day: Day, view: View) -> Mended:
     )
     detail = "as now, it holds from that day on"
     return Mended(Remedy(f"{verb} until {iso(day)}", day, detail, plain))
+
+
+def _has_plans(requirement: Requirement, view: View, day: Day) -> bool:
+    """Tell whether a fact which the requirement reads lies ahead."""
+    sections = sections_of(requirement)
+    names = SECTIONS if sections is None else sections
+    dates = (
+        getattr(entry, field.name)
+        for name in names
+        for entry in entries_of(view.applicant, name) or ()
+        for field in fields(entry)
+        if field.name not in {"expires", "closes"}
+    )
+    return any(
+        isinstance(date, PartialDate) and view.on < date.earliest <= day and not date.is_open
+        for date in dates
+    )
 
 
 def _needs_practice(requirement: Requirement, view: View, day: Day) -> bool:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from comity.core.days.calendar import FOREVER, Day
 from comity.core.eligibility import (
     findings_combined,
+    findings_examinations,
+    findings_language,
+    findings_papers,
     findings_person,
     findings_practice,
-    findings_tests,
 )
 from comity.core.eligibility.assessment import RequirementResult, SourceNote, Verdict, Window
 from comity.core.eligibility.context import days_of, undeemed_days
@@ -27,10 +30,18 @@ from comity.core.rulebook.model import Deems
 from comity.core.rulebook.phrases import together
 from comity.core.rulebook.prose import sentence
 
-EXPLAINERS = (findings_combined, findings_person, findings_practice, findings_tests)
+EXPLAINERS = (
+    findings_combined,
+    findings_examinations,
+    findings_language,
+    findings_papers,
+    findings_person,
+    findings_practice,
+)
 """Each of these enters what it can say of its kinds when it is imported."""
 
 Run = tuple[Day, Day]
+_CODE = re.compile(r"\b[A-Za-z][A-Za-z0-9]*(?:-[A-Za-z0-9]+)*\b")
 _NEEDS_NOTHING = {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}
 
 
@@ -82,7 +93,7 @@ def judge(top: Top, days: Days, view: View) -> Judged:
         deemed_by=deemer.id if deemer else None,
         remedy=mended.remedy if mended else None,
         source=source_note(top.listed.source, view),
-        says=sentence(requirement, at=top.listed.at),
+        says=in_its_words(sentence(requirement, at=top.listed.at), view),
         reason=found.reason,
         windows=windows(days, view),
         children=parts_of(requirement, view) if has_parts else (),
@@ -114,7 +125,8 @@ def _said(case: _Case, view: View) -> Finding:
     names = named(case.missing, view.applicant)
     if not names:
         return found
-    return replace(found, reason=f"not certain yet; still open: {together(names)}")
+    reason = f"not certain yet; still open: {together(names)}"
+    return replace(found, reason=reason) if found.amount else Finding(reason=reason)
 
 
 def _why_not_applicable(case: _Case, view: View) -> str:
@@ -130,6 +142,14 @@ def _why_not_applicable(case: _Case, view: View) -> str:
         said = sentence(requirement.when)
         return f"does not apply: only with {said[:1].lower()}{said[1:]}"
     return "does not apply"
+
+
+def in_its_words(text: str, view: View) -> str:
+    """Return a sentence with the names that the edition gives to codes and examinations."""
+    for exam in view.title.examinations:
+        text = text.replace(f'"{exam.id.replace("-", " ")}"', exam.name)
+    names = view.edition.names
+    return _CODE.sub(lambda match: names.get(match.group(), match.group()), text) if names else text
 
 
 def parts_of(requirement: Requirement, view: View) -> tuple[RequirementResult, ...]:
@@ -163,7 +183,7 @@ def _part(requirement: Requirement, view: View) -> RequirementResult:
         deemed_by=deemer.id if deemer else None,
         remedy=None,
         source=source_note(requirement.source, view),
-        says=sentence(requirement),
+        says=in_its_words(sentence(requirement), view),
         reason=found.reason,
         children=parts_of(requirement, view),
         conflict=conflicting_sources(requirement, view),

@@ -126,7 +126,7 @@ class Proposal:
     ``{day}`` in the texts stands for the first day on which the requirement then holds. Without
     `change` the applicant only waits; without `is_sure` nobody can say when it will be so.
     `is_own_pace` tells that only the applicant's speed counts (a paper asked for, a test sat), so
-    that the day is the earliest thinkable.
+    that the day is the earliest thinkable; `is_case` marks what is put to the authority.
     """
 
     what: str
@@ -136,8 +136,13 @@ class Proposal:
     since: Day = 0
     is_sure: bool = True
     is_own_pace: bool = False
+    is_case: bool = False
 
 
+PROPOSED: Final = "proposed"
+"""Id of an entry that a remedy adds."""
+_ROUND_FROM: Final = 1000
+_TENTHS_FROM: Final = 10
 _MONTHS_IN_WORDS: Final = 36
 """From three years on, people count in years."""
 
@@ -175,7 +180,9 @@ def hundredths(value: float) -> float:
 
 def figure(value: float) -> str:
     """Return a number for a sentence, without needless decimals."""
-    text = f"{hundredths(value):.2f}".rstrip("0").rstrip(".")
+    decimals = 0 if value >= _ROUND_FROM else 1 if value >= _TENTHS_FROM else 2
+    cut = np.floor(round(value * 10**decimals, 6)) / 10**decimals
+    text = f"{cut:.2f}".rstrip("0").rstrip(".")
     return text or "0"
 
 

@@ -18,6 +18,10 @@ LONG_DAYS: Final = 180
 """Below half a year, waiting is easier than writing to the authority."""
 FAR_OFF_DAYS: Final = 730
 """Beyond two years a wait is no plan."""
+INSTRUMENTS: Final = frozenset(
+    {"certificate", "registration", "licence", "license", "permit", "title"}
+)
+"""One applies for these; for anything else one applies as that."""
 DECIDES: Final = "The authority decides; this is an aid to preparing an application, no decision."
 NO_ADVICE: Final = "This is no legal or immigration advice."
 FICTIONAL: Final = "These rules are invented for demonstration; no such authority exists."
@@ -120,10 +124,16 @@ def plain_answer(told: Told, edition: Edition, title: Title) -> str:
     return f"{say(told, edition, title)}{after}"
 
 
+def asked_for(title: Title) -> str:
+    """Return what one applies for, as words: "as Dietitian", "for Practising certificate"."""
+    last = title.name.rsplit(" ", maxsplit=1)[-1].casefold()
+    return f"{'for' if last in INSTRUMENTS else 'as'} {title.name}"
+
+
 def _yes(told: Told, edition: Edition, title: Title) -> str:
     end = "" if told.until is None else f" Hand in your application by {plain_day(told.until)}."
     who = edition.authority.name
-    return f"Yes. As far as we can see, you can apply to {who} as {title.name} now.{end}"
+    return f"Yes. As far as we can see, you can apply to {who} {asked_for(title)} now.{end}"
 
 
 def _refer(told: Told, edition: Edition, _title: Title) -> str:
@@ -156,7 +166,7 @@ def _open(told: Told, edition: Edition, _title: Title) -> str:
 
 
 def _not_yet(told: Told, edition: Edition, title: Title) -> str:
-    who, what = edition.authority.name, title.name
+    who, what = edition.authority.name, asked_for(title)
     contact = edition.authority.contact
     ask = f" You can also write to {contact}." if contact else ""
     is_long = told.earliest is None or told.earliest > told.on + LONG_DAYS
@@ -176,7 +186,7 @@ def _not_yet(told: Told, edition: Edition, title: Title) -> str:
         return f"Not yet. {steps} We go through the next steps with you.{near}{ask}"
     if told.earliest > told.on + FAR_OFF_DAYS:
         return (
-            f"Not for a while. {steps} Then you could apply to {who} as {what}, "
+            f"Not for a while. {steps} Then you could apply to {who} {what}, "
             f"from {plain_day(told.earliest)}{_if(told)}.{near}{ask}"
         )
     return f"Not yet, but it can be put right. {steps} {_then(told, who, what)}{near}"
@@ -186,10 +196,10 @@ def _then(told: Told, who: str, what: str) -> str:
     anew = f" By then you need anew: {together(told.anew)}." if told.anew else ""
     end = "" if told.until is None else f" Hand it in by {plain_day(told.until)}."
     if told.is_own_pace or told.earliest is None:
-        can = f"As soon as that is done, you can apply to {who} as {what}{_if(told)}."
+        can = f"As soon as that is done, you can apply to {who} {what}{_if(told)}."
     else:
         day = plain_day(told.earliest)
-        can = f"Then you can apply to {who} as {what}, from {day} at the earliest{_if(told)}."
+        can = f"Then you can apply to {who} {what}, from {day} at the earliest{_if(told)}."
     return f"{can}{end}{anew}"
 
 

@@ -1,0 +1,189 @@
+"""What stands behind verdicts about examinations, and how to mend them."""
+
+from __future__ import annotations
+
+from comity.core.days.calendar import Day, iso
+from comity.core.days.partial import PartialDate
+from comity.core.eligibility.assessment import Verdict
+from comity.core.eligibility.testing import Attempts
+from comity.core.eligibility.view import (
+    PROPOSED,
+    Finding,
+    Proposal,
+    View,
+    finding,
+    plain_day,
+    proposals,
+    with_entry,
+)
+from comity.core.facts.model import Applicant, ExaminationResult
+from comity.core.rulebook.kinds.testing import ExaminationPassed
+from comity.core.rulebook.model import Sitting
+from comity.core.rulebook.phrases import either
+
+
+@finding.register
+def _examination(requirement: ExaminationPassed, view: View) -> Finding:
+    is_met = view.verdict(requirement) is Verdict.MET
+    if "passed" not in requirement.outcomes:
+        name, outcomes = _examination_name(requirement, view), either(requirement.outcomes)
+        return Finding(reason=f"{'an' if is_met else 'no'} attempt at {name} is {outcomes}")
+    if not requirement.stages:
+        used = _attempts_in_words(attempts_used(requirement, view), requirement.attempts)
+        return Finding(reason="passed" if is_met else used)
+    said = []
+    for stage in requirement.stages:
+        is_passed = _stage_is_passed(requirement, view, stage.id)
+        used = _attempts_in_words(attempts_used(requirement, view, stage.id), requirement.attempts)
+        said.append(f"{stage.label or stage.id}: {'passed' if is_passed else used}")
+    return Finding(reason="; ".join(said))
+
+
+def _attempts_in_words(used: int, allowed: int | None) -> str:
+    if not used:
+        return "not sat yet"
+    attempts = "attempt" if (allowed or used) == 1 else "attempts"
+    if allowed is None:
+        return f"{used} {attempts} so far, none passed"
+    return f"{used} of {allowed} {attempts} used"
+
+
+def attempts_used(requirement: ExaminationPassed, view: View, stage: str | None = None) -> int:
+    """Return the number of attempts that count against those allowed."""
+    attempts = Attempts(requirement, view.context, stage=stage)
+    mine = attempts.table.rows[attempts.order] == view.row
+    return int(attempts.number[mine][-1]) if mine.any() else 0
+
+
+@proposals.register
+def _examination_proposals(requirement: ExaminationPassed, view: View) -> tuple[Proposal, ...]:
+    if requirement.outcomes == ("failed",):
+        return ()
+    stages: list[str | None] = [stage.id for stage in requirement.stages]
+    entries = []
+    for stage in stages or [None]:
+        if stage is not None and _stage_is_passed(requirement, view, stage):
+            continue
+        day = next_attempt(requirement, view, stage)
+        if day is None:
+            return ()
+        entries.append(_sitting_entry(requirement, view, stage=stage, day=day))
+    if not entries:
+        return ()
+    return (_examination_proposal(requirement, view, entries),)
+
+
+def _sitting_entry(
+    requirement: ExaminationPassed, view: View, *, stage: str | None, day: Day
+) -> ExaminationResult:
+    is_place_enough = "booked" in requirement.outcomes
+    return ExaminationResult(
+        id=f"{PROPOSED}-{stage or 'sitting'}",
+        evidence="confirmed",
+        examination=requirement.examination,
+        stage=stage,
+        taken=PartialDate.exact(day),
+        outcome="booked" if is_place_enough else requirement.outcomes[-1],
+        application=_application(view),
+    )
+
+
+def _examination_proposal(
+    requirement: ExaminationPassed, view: View, entries: list[ExaminationResult]
+) -> Proposal:
+    name = _examination_name(requirement, view)
+    last = max(entry.taken.latest for entry in entries if entry.taken)
+    is_place_enough = "booked" in requirement.outcomes
+
+    def change(applicant: Applicant) -> Applicant:
+        for entry in entries:
+            applicant = with_entry("examinations", entry)(applicant)
+        return applicant
+
+    verb = "Enter for" if is_place_enough else "Pass"
+    sitting = _published(requirement, view, last)
+    when, plain = "", ""
+    if sitting is not None:
+        when = f"; the next sitting is on {iso(last)}"
+        plain = f" The next sitting is on {plain_day(last)}."
+        if sitting.closes is not None:
+            when += f", enter by {iso(sitting.closes)}"
+            plain += f" Enter for it by {plain_day(sitting.closes)}."
+    elif last > max(view.on, view.today):
+        when = f", on {iso(last)} at the earliest"
+        plain = f" The earliest you can sit it is {plain_day(last)}."
+    return Proposal(
+        what=f"{verb} {name}{when}",
+        detail=_attempts_left(requirement, view, entries),
+        plain=f"{verb} {name}.{plain}",
+        change=change,
+        since=max(view.on, view.today) if is_place_enough else last,
+        is_own_pace=sitting is None or is_place_enough,
+    )
+
+
+def _attempts_left(
+    requirement: ExaminationPassed, view: View, entries: list[ExaminationResult]
+) -> str:
+    if requirement.attempts is None:
+        return ""
+    used = max(attempts_used(requirement, view, entry.stage) for entry in entries)
+    left = requirement.attempts - used
+    return f"{left} of {requirement.attempts} attempts left" if left > 0 else ""
+
+
+def _published(requirement: ExaminationPassed, view: View, day: Day) -> Sitting | None:
+    """Return the published sitting on a day."""
+    return next((each for each in _sittings_of(requirement, view) if each.on == day), None)
+
+
+def _sittings_of(requirement: ExaminationPassed, view: View) -> tuple[Sitting, ...]:
+    exams = view.title.examinations
+    found = next((exam for exam in exams if exam.id == requirement.examination), None)
+    return found.sittings if found else ()
+
+
+def _application(view: View) -> str | None:
+    results = view.applicant.results.examinations or ()
+    return results[-1].application if results else None
+
+
+def _examination_name(requirement: ExaminationPassed, view: View) -> str:
+    exams = view.title.examinations
+    named = (f"the {exam.name}" for exam in exams if exam.id == requirement.examination)
+    return next(named, f"the {requirement.examination.replace('-', ' ')} examination")
+
+
+def _stage_is_passed(requirement: ExaminationPassed, view: View, stage: str) -> bool:
+    attempts = Attempts(requirement, view.context, stage=stage)
+    wanted = next(each for each in requirement.stages if each.id == stage)
+    passes = attempts.passes(wanted.least_score)
+    return bool((attempts.table.rows[passes] == view.row).any())
+
+
+def next_attempt(requirement: ExaminationPassed, view: View, stage: str | None) -> Day | None:
+    """Return the first day on which the examination may be sat again; None for never."""
+    attempts = Attempts(requirement, view.context, stage=stage)
+    mine = attempts.table.rows[attempts.order] == view.row
+    taken = attempts.table.since("taken")[attempts.order][mine]
+    day = max(view.on, view.today)
+    if taken.size:
+        last, number = int(taken[-1]), int(attempts.number[mine][-1])
+        if requirement.wait is not None:
+            day = max(day, requirement.wait.after(last))
+        if requirement.attempts is not None and number % requirement.attempts == 0:
+            if requirement.bar is None:
+                return None
+            day = max(day, requirement.bar.after(last))
+    return _sitting_from(requirement, view, day)
+
+
+def _sitting_from(requirement: ExaminationPassed, view: View, day: Day) -> Day:
+    """Return the first published sitting from a day on that can still be entered for."""
+    sittings = _sittings_of(requirement, view)
+    open_days = [
+        sitting.on
+        for sitting in sittings
+        if sitting.on >= day and (sitting.closes is None or sitting.closes >= view.today)
+    ]
+    return min(open_days, default=day)

@@ -1,0 +1,211 @@
+"""What stands behind verdicts about certificates and papers, and how to mend them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Final
+
+import numpy as np
+
+from comity.core.days.calendar import FOREVER, iso
+from comity.core.days.partial import PartialDate
+from comity.core.eligibility.testing import certificates_passing, expiry_days, papers_passing
+from comity.core.eligibility.view import (
+    PROPOSED,
+    Finding,
+    Proposal,
+    View,
+    figure,
+    finding,
+    measured,
+    months_between,
+    proposals,
+    with_entry,
+)
+from comity.core.facts.model import Certificate, Paper
+from comity.core.rulebook.kinds.testing import CertificateHeld, PaperHeld
+from comity.core.rulebook.phrases import either, together
+
+_CERTIFICATE: Final = {
+    "good standing": "certificate of good standing",
+    "criminal record": "criminal record certificate",
+    "health": "health certificate",
+}
+
+
+@finding.register
+def _certificate(requirement: CertificateHeld, view: View) -> Finding:
+    table = view.context.columns.table("certificates")
+    kept = certificates_passing(requirement, view.context) & (table.rows == view.row)
+    whose = f" from {view.name_of(view.context.each.value)}" if view.context.each else ""
+    if not kept.any():
+        return Finding(reason=f"no {_CERTIFICATE[requirement.of]}{whose} on file")
+    issued, expires = table.since("issued")[kept], expiry_days(table)[kept]
+    best = int(np.argmax(issued))
+    day, last = int(issued[best]), int(expires[best])
+    reason = f"{_CERTIFICATE[requirement.of]}{whose} issued {iso(day)}"
+    if last < FOREVER - 1:
+        reason += f", expires {iso(last)}"
+    age = requirement.greatest_age
+    if age is None or day > view.on:
+        return Finding(reason=reason)
+    unit = "months" if age.months else "days"
+    amount = months_between(day, view.on) if age.months else float(view.on - day)
+    needed = float(age.months or age.days)
+    too_old = int(age.after(day)) + 1
+    if too_old <= view.on:
+        reason += f", older than {age} since {iso(too_old)}"
+    return measured(amount, needed, unit, reason=reason, lower_is_better=True)
+
+
+@proposals.register
+def _certificate_proposals(requirement: CertificateHeld, view: View) -> tuple[Proposal, ...]:
+    day = max(view.on, view.today)
+    each = view.context.each
+    entry = Certificate(
+        id=f"{PROPOSED}-{each.value if each else 'new'}",
+        evidence="confirmed",
+        of=requirement.of,
+        authority=_first(requirement.authorities),
+        country=_first(requirement.countries),
+        issued=PartialDate.exact(day),
+        sent=requirement.sent or "directly",
+    )
+    if each is not None:
+        changed: dict[str, Any] = {each.field: each.value}
+        entry = replace(entry, **changed)
+    whose = f" from {view.name_of(each.value)}" if each else ""
+    table = view.context.columns.table("certificates")
+    kept = certificates_passing(requirement, view.context) & (table.rows == view.row)
+    new = "new " if kept.any() else ""
+    good = (
+        f"; it is good for {requirement.greatest_age} from its day"
+        if requirement.greatest_age
+        else ""
+    )
+    sent = f", sent {requirement.sent}" if requirement.sent else ""
+    return (
+        Proposal(
+            what=f"Ask for a {new}{_CERTIFICATE[requirement.of]}{whose}{sent}",
+            detail=f"issued on {iso(day)} at the earliest{good}",
+            plain=f"Ask for a {new}{_CERTIFICATE[requirement.of]}{whose}.",
+            change=with_entry("certificates", entry),
+            since=day,
+            is_own_pace=True,
+        ),
+    )
+
+
+def _first(values: tuple[str, ...] | None) -> str | None:
+    return values[0] if values else None
+
+
+_PAPER_LACKS = {
+    "status": "it has not come far enough",
+    "form": "it is not in an accepted form",
+    "certified_by": "its copy is certified by someone who may not",
+    "issuer": "it comes from another issuer",
+    "country": "it comes from another country",
+    "language": "it is not in an accepted language or translation",
+    "legalised": "it is not legalised as asked",
+    "width": "its width is wrong",
+    "height": "its height is wrong",
+    "least face": "the face is too small on it",
+    "greatest face": "the face is too large on it",
+    "each": "it comes from another country",
+}
+
+
+@finding.register
+def _paper(requirement: PaperHeld, view: View) -> Finding:
+    table = view.context.columns.table("papers")
+    passing = papers_passing(requirement, view.context)
+    mine = np.flatnonzero((table.rows == view.row) & passing["kind"])
+    if not mine.size:
+        return Finding(reason=f"no {requirement.paper} on file")
+    lacks = {int(index): [n for n, ok in passing.items() if not ok[index]] for index in mine}
+    best = min(lacks, key=lambda index: (len(lacks[index]), -int(table.until("expires")[index])))
+    if lacks[best]:
+        return Finding(
+            reason=f"{requirement.paper}: {together([_PAPER_LACKS[x] for x in lacks[best]])}"
+        )
+    last = int(expiry_days(table)[best])
+    until = "" if last >= FOREVER - 1 else f", valid until {iso(last)}"
+    left = requirement.remaining_validity
+    if left is not None and last < FOREVER - 1:
+        until += f"; {left} more are asked, good for submission until {iso(left.last_start(last))}"
+    return Finding(reason=f"{requirement.paper} on file{until}")
+
+
+@proposals.register
+def _paper_proposals(requirement: PaperHeld, view: View) -> tuple[Proposal, ...]:
+    day = max(view.on, view.today)
+    photo = requirement.photo
+    entry = Paper(
+        id=PROPOSED,
+        evidence="confirmed",
+        kind=requirement.paper,
+        status="accepted",
+        issuer=_first(requirement.issuers),
+        country=view.context.each.value if view.context.each else _first(requirement.countries),
+        issued=PartialDate.exact(day),
+        expires=PartialDate.exact(FOREVER - 2),
+        form=requirement.forms[0] if requirement.forms else "original",
+        certified_by=_first(requirement.certified_by),
+        language=_first(requirement.languages),
+        translated_into=requirement.languages,
+        translated_by=_first(requirement.translated_by),
+        legalised=requirement.legalised[0] if requirement.legalised else None,
+        width_mm=photo.width_mm if photo else None,
+        height_mm=photo.height_mm if photo else None,
+        face_share=photo.least_face or photo.greatest_face if photo else None,
+    )
+    details = [
+        f"in the form of {either(requirement.forms)}" if requirement.forms else "",
+        f"certified by {either(requirement.certified_by)}" if requirement.certified_by else "",
+        f"in {either(requirement.languages)}, or translated" if requirement.languages else "",
+        f"valid for {requirement.remaining_validity} more"
+        if requirement.remaining_validity
+        else "",
+    ]
+    if photo is not None and photo.width_mm and photo.height_mm:
+        size = f"{figure(float(photo.width_mm))} by {figure(float(photo.height_mm))} mm"
+        details.append(f"{size} in size")
+    what = _what_to_do(requirement, view)
+    return (
+        Proposal(
+            what=what.format(whose="the"),
+            detail=", ".join(detail for detail in details if detail),
+            plain=f"{what.format(whose='your')}.",
+            change=with_entry("papers", entry),
+            since=day,
+            is_own_pace=True,
+        ),
+    )
+
+
+def _what_to_do(requirement: PaperHeld, view: View) -> str:
+    """Return the least that makes a paper at hand count, else to get it."""
+    table = view.context.columns.table("papers")
+    passing = papers_passing(requirement, view.context)
+    mine = np.flatnonzero((table.rows == view.row) & passing["kind"])
+    if not mine.size:
+        return f"Get {{whose}} {requirement.paper}"
+    lacks = [{name for name, passes in passing.items() if not passes[index]} for index in mine]
+    least = min(lacks, key=len)
+    languages = either([view.name_of(code) for code in requirement.languages or ()])
+    by = f" by a {either(requirement.translated_by)}" if requirement.translated_by else ""
+    certifier = f" by {either(requirement.certified_by)}" if requirement.certified_by else ""
+    ways = {
+        frozenset(): f"Renew {{whose}} {requirement.paper}",
+        frozenset({"status"}): f"See that {{whose}} {requirement.paper} arrives",
+        frozenset({"language"}): f"Have {{whose}} {requirement.paper} translated into "
+        f"{languages}{by}",
+        frozenset({"certified_by"}): f"Have the copy of {{whose}} {requirement.paper} certified"
+        f"{certifier}",
+        frozenset({"legalised"}): f"Have {{whose}} {requirement.paper} legalised "
+        f"({either(requirement.legalised or ())})",
+        frozenset({"form"}): f"Get {{whose}} {requirement.paper} as "
+        f"{either(requirement.forms or ())}",
+    }
+    return ways.get(frozenset(least), f"Get {{whose}} {requirement.paper}")
