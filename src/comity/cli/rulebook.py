@@ -28,7 +28,7 @@ app = typer.Typer(
 Paths = Annotated[
     list[Path],
     typer.Argument(
-        metavar="PATH…",
+        metavar="PATH",
         help="An edition, an authority's folder, or a folder of them.",
         show_default=False,
     ),
@@ -77,7 +77,7 @@ def _counted(count: int, noun: str) -> str:
 
 @app.command()
 def show(paths: Paths, *, as_data: Json = False, today: Today = None) -> None:
-    """Print rulebooks as sentences, to be laid beside the authority's own text.
+    """Print rulebooks as sentences to lay beside the authority's text.
 
     Every requirement has its number, how it is read day by day, and where it is written. An
     edition that should have been read again is marked.
@@ -144,7 +144,10 @@ def schema(
         bool, typer.Option("--applicant", help="The schema of applicant files instead.")
     ] = False,
 ) -> None:
-    """Print the JSON Schema of rulebook files, so that an editor completes and checks them."""
+    """Print the JSON Schema of rulebook files, for editors.
+
+    An editor that knows it completes keys and marks slips while one writes.
+    """
     _print_json(rulebooks.applicant_schema() if applicant else rulebooks.rulebook_schema())
 
 
