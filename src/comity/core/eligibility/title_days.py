@@ -181,7 +181,7 @@ def title_days(
     Parameters
     ----------
     rulebook_editions : sequence of Edition
-        Of one authority, oldest first; those without the title are passed over.
+        Of one authority, oldest first; while one applies that has not got the title, nothing holds.
     title_id : str
         The title.
     columns : Columns
@@ -201,10 +201,12 @@ def title_days(
                     title
                 )
             )
-    merge = Merging.of(evaluated, columns, events)
+    without = [each for each in rulebook_editions if not editions.title_of(each, title_id)]
+    merge = Merging.of(evaluated, without if evaluated else [], columns=columns, events=events)
     ids = dict.fromkeys(top.id for days in reversed(evaluated) for top in days.tops)
     requirements = {name: merge.requirement(name) for name in ids}
-    submission = merge.over([edition_submission(days) for days in evaluated])
+    nothing = Days.of(DaySet.empty(columns.n_rows))
+    submission = merge.over([*map(edition_submission, evaluated), *[nothing] * merge.n_without])
     return TitleDays(tuple(evaluated), requirements, submission, merge.covered)
 
 
@@ -226,10 +228,11 @@ class Merging:
 
     `possible` holds the days on which each edition may apply, those left out on which another one
     applies for certain; `uncovered` holds the days of none, in possible rows only: there anything
-    may hold.
+    may hold. Last among the editions come `n_without` which have not got the title.
     """
 
     evaluated: Sequence[EditionDays]
+    n_without: int
     possible: tuple[DaySet, ...]
     covered: DaySet
     uncovered: DaySet
@@ -238,11 +241,17 @@ class Merging:
 
     @classmethod
     def of(
-        cls, evaluated: Sequence[EditionDays], columns: Columns, events: Mapping[str, Day]
+        cls,
+        evaluated: Sequence[EditionDays],
+        without: Sequence[Edition],
+        *,
+        columns: Columns,
+        events: Mapping[str, Day],
     ) -> Merging:
-        """Return the sharing of days among evaluated editions."""
+        """Return the sharing of days among evaluated editions and those without the title."""
         n_rows = columns.n_rows
-        runs = [_runs_of(days.edition, events) for days in evaluated]
+        shared = [*(days.edition for days in evaluated), *without]
+        runs = [_runs_of(edition, events) for edition in shared]
         ranges = [DaySet.between(*run.possible, n_rows=n_rows) for run in runs]
         covered = at_least(1, ranges) if ranges else DaySet.empty(n_rows)
         certain_rows = DaySet.where(~columns.possible)
@@ -253,7 +262,15 @@ class Merging:
             sure = at_least(1, own)
             ranges = [may - (sure - mine) for may, mine in zip(ranges, own, strict=True)]
         uncovered = covered.complement() - certain_rows
-        return cls(evaluated, tuple(ranges), covered, uncovered, is_exact, certain_rows)
+        return cls(
+            evaluated=evaluated,
+            n_without=len(without),
+            possible=tuple(ranges),
+            covered=covered,
+            uncovered=uncovered,
+            is_exact=is_exact,
+            certain_rows=certain_rows,
+        )
 
     def requirement(self, name: str) -> Days:
         """Return the days of one requirement over all editions; absent it does not apply."""
@@ -262,7 +279,7 @@ class Merging:
         for days in self.evaluated:
             found = next((top.days for top in days.tops if top.id == name), None)
             parts.append(found if found is not None else Days(full, full, full))
-        return self.over(parts)
+        return self.over([*parts, *[Days(full, full, full)] * self.n_without])
 
     def over(self, parts: Sequence[Days]) -> Days:
         """Return days which are each edition's own where it applies."""
