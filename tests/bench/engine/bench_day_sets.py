@@ -126,10 +126,10 @@ def one_applicant(settings: Settings) -> Iterator[tuple[str, Measure]]:
 
     def by_portion() -> list[tuple[bool, int, int]]:
         sets = [
-            portion_sets.every(spells, qualified, issued=issued, expiry=expiry)
+            portion_sets.sets_of(spells, qualified, issued=issued, expiry=expiry)
             for spells, qualified, issued, expiry in entries
         ]
-        return [portion_sets.answer(each, AS_AT) for each in sets]
+        return [portion_sets.answer(each[-1], AS_AT) for each in sets]
 
     _, *answers = ours.certain_and_possible(readings)
     check(list(zip(*(each.tolist() for each in answers), strict=True)) == by_portion(), "portion")

@@ -14,13 +14,16 @@ if TYPE_CHECKING:
     from comity.core.days.dayset import Run
 
 
-def every(spells: Spells, qualified: int, *, issued: int, expiry: int) -> portion.Interval:
-    """Return the days on which all four requirements hold."""
+def sets_of(
+    spells: Spells, qualified: int, *, issued: int, expiry: int
+) -> tuple[portion.Interval, ...]:
+    """Return the days in the horizon for R1 to R4 and for all of them."""
+    horizon = portion.closedopen(*HORIZON)
     r1 = portion.Interval(*(portion.closedopen(*run) for run in enough(spells, qualified)))
-    r2 = portion.closedopen(qualified, unbroken_until(spells, qualified))
-    r3 = portion.closedopen(issued, AFTER_6[issued] + 1)
-    r4 = portion.closedopen(0, LAST_6[expiry] + 1)
-    return r1 & r2 & r3 & r4 & portion.closedopen(*HORIZON)
+    r2 = portion.closedopen(qualified, unbroken_until(spells, qualified)) & horizon
+    r3 = portion.closedopen(issued, AFTER_6[issued] + 1) & horizon
+    r4 = portion.closedopen(0, LAST_6[expiry] + 1) & horizon
+    return r1, r2, r3, r4, r1 & r2 & r3 & r4
 
 
 def answer(days: portion.Interval, on: int) -> tuple[bool, int, int]:

@@ -57,8 +57,9 @@ def test_plain_loops_give_the_same_days() -> None:
 
 def test_portion_gives_the_same_days() -> None:
     for row, (spells, *facts) in enumerate(python_loops.people(SOME.rows(0, 60))):
-        found = portion_sets.every(spells, facts[0], issued=facts[1], expiry=facts[2])
-        assert portion_sets.runs_of(found) == EXPECTED[4].runs_of(row)
+        found = portion_sets.sets_of(spells, facts[0], issued=facts[1], expiry=facts[2])
+        for number, days in enumerate(found):
+            assert portion_sets.runs_of(days) == EXPECTED[number].runs_of(row)
 
 
 def test_verdicts_on_a_day_are_membership() -> None:

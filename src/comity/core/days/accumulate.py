@@ -107,7 +107,7 @@ def amount_on(
     within = np.minimum(np.maximum(on, first), stop)
     # A row's last value is 0, so the step to the next row's first key adds nothing.
     sums = np.zeros(rows.size + 1, np.int64)
-    np.cumsum(profile.values[:-1] * np.diff(within), out=sums[2:])
+    (profile.values[:-1] * (within[1:] - within[:-1])).cumsum(out=sums[2:])
     ends = np.bincount(rows, minlength=n_rows).cumsum()
     until = sums.take(ends)
     until[1:] -= until[:-1].copy()
@@ -183,7 +183,7 @@ def _prefix_sums(profile: Steps) -> Ints:
     prefix = np.empty(profile.keys.size, np.int64)
     prefix[0] = 0
     # A row's last value is 0, so the step to the next row's first key adds nothing.
-    np.cumsum(profile.values[:-1] * np.diff(profile.keys), out=prefix[1:])
+    (profile.values[:-1] * (profile.keys[1:] - profile.keys[:-1])).cumsum(out=prefix[1:])
     return prefix
 
 
@@ -291,7 +291,9 @@ def _cut_where_lag_changes(pieces: _Pieces, lag: _Lag) -> _Pieces:
     first = pieces.starts & DAY_MASK
     n_before = lag.changes.searchsorted(first, side="right")
     n_until = lag.changes.searchsorted(first + (pieces.stops - pieces.starts), side="left")
-    counts = np.where(pieces.drop == 0, 0, n_until - n_before) + 1
+    counts = np.where(pieces.drop == 0, 1, n_until - n_before + 1)
+    if counts.max() == 1:
+        return pieces
     ends = counts.cumsum()
     heads, tails = ends - counts, ends - 1
     piece = np.repeat(np.arange(counts.size), counts)
