@@ -436,7 +436,7 @@ practice_in_all = st.builds(
     practising.Practice,
     amount=amounts_in_all,
     full_time=full_times,
-    overlap_cap=st.sampled_from((Fraction(1), Fraction(1), Fraction(1, 2))),
+    overlap_cap=st.sampled_from((Fraction(1), Fraction(1), Fraction(1, 2), Fraction(6, 5))),
     hours_a_month=maybe(st.sampled_from((120 * HOUR, 130 * HOUR))),
     hours_a_day=maybe(st.sampled_from((6 * HOUR, 7 * HOUR + 30))),
     measure=st.sampled_from(("365/12", "30.4375")),
@@ -635,7 +635,10 @@ language = st.builds(
     greatest_age=maybe_period,
 )
 outcomes: SearchStrategy[Any] = st.sampled_from(
-    (("passed",), ("passed",), ("passed", "awaiting"), ("booked", "passed"), ("booked", "awaiting"))
+    (
+        *(("passed",), ("passed",), ("passed", "awaiting"), ("booked", "passed")),
+        *(("booked", "awaiting"), ("failed",)),
+    )
 )
 examination_rules: Mapping[str, Any] = {
     "examination": st.just("written"),

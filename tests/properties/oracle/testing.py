@@ -149,6 +149,11 @@ def _stage_holds(
         for taken in _passes(requirement, world, stage=stage, least=least)
     ):
         return True
+    attempts = attempts_at(requirement, world, stage=stage, least=least)
+    if "failed" in requirement.outcomes and any(
+        not each.is_passed and not each.is_awaiting and each.taken <= day for each in attempts
+    ):
+        return True
     entries = _entries(requirement, world, stage)
     if "booked" in requirement.outcomes and any(
         each.outcome == "booked" and day <= exactly(each.taken) for each in entries
@@ -158,7 +163,7 @@ def _stage_holds(
         each.is_awaiting
         and each.taken <= day
         and (requirement.attempts is None or each.number <= requirement.attempts)
-        for each in attempts_at(requirement, world, stage=stage, least=least)
+        for each in attempts
     )
 
 
