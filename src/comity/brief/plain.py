@@ -189,7 +189,7 @@ def _step(result: RequirementResult, *, on: Day, wording: Wording) -> Step:
     if result.missing and all(path.startswith(BY_HAND) for path in result.missing):
         return Step(words.by_hand.format(label=wording.spoken(result.label)))
     if result.verdict is Verdict.UNKNOWN and result.missing:
-        return Step(words.tell_us.format(question=question_in_words(result.missing[0])))
+        return Step(words.tell_us.format(question=wording.spoken(result.label)))
     if result.verdict is Verdict.REFER:
         return Step(words.put_case, when)
     return Step(words.talk.format(label=wording.spoken(result.label)), when)
@@ -242,7 +242,9 @@ def _until_open(assessment: Assessment, *, wording: Wording) -> Iterator[str]:
     words = wording.plain
     ahead = [w for w in assessment.windows if w.until is None or w.until >= assessment.on]
     window = next((w for w in ahead if w.certainty == "certain"), next(iter(ahead), None))
-    if assessment.earliest is not None:
+    if assessment.earliest is not None and assessment.earliest <= assessment.on:
+        yield words.as_soon
+    elif assessment.earliest is not None:
         yield words.earliest.format(day=wording.day(assessment.earliest))
     if window is not None:
         said = words.open_dates if window.certainty == "certain" else words.open_dates_possible

@@ -172,6 +172,16 @@ def test_the_first_page_is_the_applicants_alone(make: Callable[[], Assessment]) 
     assert "Details for the adviser" in second
 
 
+@pytest.mark.parametrize("n_sentences", [1, 4, 8])
+def test_the_applicants_page_stays_one_page_with_long_answers(n_sentences: int) -> None:
+    answer = "Work on, and ask for the certificate which the guide describes. " * n_sentences
+    rows = tuple(replace(row, reason=row.reason * 2) for row in samples.ALL_VERDICTS)
+    assessment = replace(samples.mixed(), plain_answer=answer, requirements=rows)
+    pdf = brief_pdf([assessment], applicant_name="Lina Example", notice=NOTICE)
+    assert "A person to write to" in page_text(pdf, 1)
+    assert "Details for the adviser" in page_text(pdf, 2)
+
+
 def test_pages_are_counted() -> None:
     pdf = brief(samples.mixed)
     n_pages = len(page_texts(pdf))

@@ -199,10 +199,10 @@ def test_a_remedy_in_codes_becomes_a_talk_with_the_adviser() -> None:
     )
 
 
-def test_a_missing_fact_is_asked_for_in_words() -> None:
+def test_missing_facts_are_asked_for_by_the_requirement_they_leave_open() -> None:
     steps = page_of(samples.unknown()).steps
-    assert (
-        steps[0].what == "Tell us or your adviser what is missing here: results xlt 2025, speaking."
+    assert steps[0].what == (
+        "Tell us or your adviser what is still open here: Proof of Xandrian, level B2 in each part."
     )
 
 
@@ -210,7 +210,7 @@ def test_a_question_that_no_requirement_asks_is_asked_at_the_end() -> None:
     assessment = replace(samples.clear_yes(), next_question="practice/2/start")
     steps = [step.what for step in page_of(assessment).steps]
     assert steps == [
-        "Tell us or your adviser what is missing here: practice 2, start.",
+        "Tell us or your adviser what is still open here: practice 2, start.",
         "Hand in your application to the authority.",
     ]
 
@@ -255,6 +255,11 @@ def test_an_open_window_says_by_when_and_what_ends() -> None:
 def test_an_open_window_without_an_end_says_so() -> None:
     assessment = samples.assessment(Verdict.MET, windows=(window("2026-01-01", None),))
     assert page_of(assessment).dates == ("No last day is known today.",)
+
+
+def test_what_can_be_put_right_today_needs_no_day() -> None:
+    dates = page_of(samples.assessment(Verdict.NOT_MET, earliest=samples.ON)).dates
+    assert dates == ("As soon as these points are settled.",)
 
 
 def test_a_closed_window_says_the_earliest_day_and_the_next_one() -> None:
