@@ -286,8 +286,6 @@ def _cut_where_lag_changes(pieces: _Pieces, lag: _Lag) -> _Pieces:
     Cuts are few: a piece from which something leaves the window is no longer than the window or a
     spell. Where nothing leaves, the lag does not matter.
     """
-    if not lag.changes.size:
-        return pieces
     first = pieces.starts & DAY_MASK
     n_before = lag.changes.searchsorted(first, side="right")
     n_until = lag.changes.searchsorted(first + (pieces.stops - pieces.starts), side="left")

@@ -57,6 +57,8 @@ def test_a_full_time_person_wavers_where_months_differ_in_length() -> None:
 def test_a_window_in_days_is_as_long_everywhere() -> None:
     found = days_with_amount(spell("2024-01-01"), threshold=3_000, window=Period(days=30))
     assert shown(found) == [("2024-01-30", iso(FOREVER))]
+    sooner = days_with_amount(spell("2024-01-01"), threshold=2_050, window=Period(days=30))
+    assert shown(sooner) == [("2024-01-21", iso(FOREVER))]
     never = days_with_amount(spell("2024-01-01"), threshold=3_001, window=Period(days=30))
     assert never == DaySet.empty(1)
 
