@@ -25,6 +25,8 @@ Every command answers `--help`. Exit status 0 whatever the verdict, 1 for input 
 mended, 2 for a command typed wrongly. `COMITY_TODAY=2026-11-25` in the environment sets the day
 which counts as today.
 """
+_KEPT = "\b\n"
+"""Begins a paragraph whose lines are not filled."""
 LEFT_OUT = {"--help", "--install-completion", "--show-completion"}
 
 
@@ -68,26 +70,42 @@ def entries_of(app: typer.Typer, *, name: str = "comity") -> Iterator[Entry]:
 
 def _entries_below(entry: Entry) -> Iterator[Entry]:
     yield entry
-    for name, command in getattr(entry.command, "commands", {}).items():
+    for name, command in _commands_of(entry):
+        context = typer.Context(command, info_name=name, parent=entry.context)
+        yield from _entries_below(Entry(f"{entry.name} {name}", command, context))
+
+
+def _as_markdown(text: str) -> str:
+    """Return help as a page shows it: what must keep its lines stands in a fence."""
+    return "\n\n".join(
+        f"```text\n{paragraph.removeprefix(_KEPT)}\n```"
+        if paragraph.startswith(_KEPT)
+        else paragraph
+        for paragraph in text.split("\n\n")
+    )
+
+
+def _commands_of(entry: Entry) -> Iterator[tuple[str, Any]]:
+    """Yield the commands below a group, loading those that are loaded late."""
+    list_commands = getattr(entry.command, "list_commands", lambda _context: ())
+    for name in list_commands(entry.context):
+        command = entry.command.get_command(entry.context, name)
         if not command.hidden:
-            context = typer.Context(command, info_name=name, parent=entry.context)
-            yield from _entries_below(Entry(f"{entry.name} {name}", command, context))
+            yield name, command
 
 
 def section_of(entry: Entry) -> str:
     """Return the command's section: what it does, how it is typed, its arguments and options."""
     pieces = entry.command.collect_usage_pieces(entry.context)
-    parts = [f"## `{entry.name}`", inspect.cleandoc(entry.command.help or "").replace("\b\n", "")]
+    parts = [f"## `{entry.name}`", _as_markdown(inspect.cleandoc(entry.command.help or ""))]
     parts.append(f"```text\n{' '.join([entry.name, *pieces])}\n```")
     for title, kind in (("Arguments", "argument"), ("Options", "option")):
         rows = [_row(param, entry.context) for param in _params(entry, kind=kind)]
         if rows:
             parts.append("\n".join([f"{title}:", "", *rows]))
-    commands = getattr(entry.command, "commands", {})
     rows = [
         f"- `{entry.name} {name}`: {command.get_short_help_str(limit=200)}"
-        for name, command in commands.items()
-        if not command.hidden
+        for name, command in _commands_of(entry)
     ]
     if rows:
         parts.append("\n".join(["Commands:", "", *rows]))

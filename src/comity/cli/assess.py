@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import json
-from typing import Annotated, Literal
+from typing import Annotated
 
 import typer
 
 from comity.cli.options import (
     Applicants,
+    Assume,
     Clock,
+    Confirmed,
     Json,
     On,
     Rulebooks,
@@ -30,20 +32,15 @@ def assess(  # noqa: PLR0913 - each parameter is an option of the command
     rulebook: Rulebooks,
     title: Title = None,
     on: On = None,
-    assume: Annotated[
-        Literal["continues", "stops"],
-        typer.Option(help="Whether posts which go on are taken to go on, or to end today."),
-    ] = "continues",
-    confirmed: Annotated[
-        bool, typer.Option("--confirmed", help="Count only what its issuer has confirmed.")
-    ] = False,
+    assume: Assume = "continues",
+    confirmed: Confirmed = False,
     details: Annotated[
         bool, typer.Option("--details", help="After a comparison, every answer in sentences.")
     ] = False,
     as_data: Json = False,
     today: Today = None,
 ) -> None:
-    """Say whether applicants meet the requirements, from when, until when, and what would help.
+    """Say who can apply, from when, until when, and what would help.
 
     With one applicant and one title the answer comes in sentences, what decides it first. With
     several it is a table, a line for each applicant and title.

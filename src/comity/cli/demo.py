@@ -16,7 +16,7 @@ def demo(
         Path, typer.Argument(metavar="DIR", help="A new or empty folder.", show_default=False)
     ],
 ) -> None:
-    """Lay out invented rulebooks and applicants to try Comity with.
+    """Lay out invented rulebooks and applicants, to try Comity.
 
     DIR/rulebooks gets a folder for each of three invented authorities, DIR/applicants a file for
     each invented person; the first lines of a file say what it shows.

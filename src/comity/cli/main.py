@@ -2,32 +2,50 @@
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from typing import Annotated
 
 import typer
 
-from comity.cli.assess import assess
-from comity.cli.rulebook import app as rulebook_app
+from comity.cli.lazy import LazyGroup
 
 _HELP = """
 Guide health professionals to a licence in another jurisdiction.
 
-Comity reads what an authority requires (a rulebook) and what is known of a person (an applicant
+Comity reads what authorities require (rulebooks) and what is known of a person (an applicant
 file), and answers for every title at once: can they apply, from which day, until which day, and
 what is the least that would put it right. Each answer names the rule, its source and the day on
 which that was read.
 
-The authority decides. Check its current text before relying on an answer. Nothing here is legal
+\b
+Typical calls:
+  See where a person stands, for every title of every authority you have rules of
+    comity assess amara.yaml --rulebook rulebooks
+  Compare all your applicants in one table
+    comity assess applicants/*.yaml --rulebook rulebooks
+  Ask a person only what matters, and keep the answers
+    comity ask amara.yaml --rulebook rulebooks
+  Give them something to take home
+    comity brief amara.yaml --rulebook rulebooks -o amara.pdf
+  Put a case to an authority that may decide otherwise
+    comity discretion amara.yaml --rulebook rulebooks --title dietitian -o letter.pdf
+  Check a rulebook, and read it beside the authority's text
+    comity rulebook check rulebooks
+    comity rulebook show rulebooks/XA/2025.yaml
+
+The authority decides. Check its current text before you rely on an answer. Nothing here is legal
 or immigration advice.
 """
 
 _EPILOG = """
-Begin with: comity demo demo, then comity assess demo/applicants/*.yaml --rulebook demo/rulebooks
+\b
+To try all this with invented people and authorities:
+  comity demo demo
+  comity assess demo/applicants/*.yaml --rulebook demo/rulebooks
 """
 
 app = typer.Typer(
     name="comity",
+    cls=LazyGroup,
     help=_HELP,
     epilog=_EPILOG,
     no_args_is_help=True,
@@ -35,12 +53,12 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-app.command()(assess)
-app.add_typer(rulebook_app, name="rulebook")
 
 
 def _show_version(asked: bool) -> None:  # noqa: FBT001 - Typer calls it so
     if asked:
+        from importlib.metadata import version  # noqa: PLC0415 - slow to load, seldom asked
+
         typer.echo(f"comity {version('comity')}")
         raise typer.Exit
 

@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from pathlib import Path
-from typing import Annotated, NoReturn
+from typing import Annotated, Literal, NoReturn
 from zoneinfo import ZoneInfo
 
 import typer
@@ -47,6 +47,13 @@ Today = Annotated[
         help="The day that counts as today; the real one at the authority's seat if left out.",
     ),
 ]
+Assume = Annotated[
+    Literal["continues", "stops"],
+    typer.Option(help="Whether posts which go on are taken to go on, or to end today."),
+]
+Confirmed = Annotated[
+    bool, typer.Option("--confirmed", help="Count only what its issuer has confirmed.")
+]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for programs.")]
 
 
@@ -59,6 +66,15 @@ def day_of(text: str | None, option: str) -> Day | None:
     except ValueError:
         msg = f"{text!r} is no day; write year-month-day, as 2026-11-25."
         raise typer.BadParameter(msg, param_hint=option) from None
+
+
+def output_of(path: Path, *, inputs: Iterable[Path]) -> Path:
+    """Return where to write; a file that is read is never written over (status 2)."""
+    for each in inputs:
+        if path.resolve() == each.resolve():
+            msg = f"{path} is the file that is read; name another one."
+            raise typer.BadParameter(msg, param_hint="--output")
+    return path
 
 
 class Clock:

@@ -20,7 +20,8 @@ from comity.files.rulebooks import load_rulebooks
 from comity.service import rulebooks
 
 app = typer.Typer(
-    help="Check, read and compare rulebooks: an authority's requirements as files.",
+    add_completion=False,
+    help="Check, read and compare rulebooks.",
     no_args_is_help=True,
     rich_markup_mode=None,
 )

@@ -1,0 +1,61 @@
+"""A command group whose commands are loaded when they are asked for, so that each starts fast."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Mapping
+from typing import Any, ClassVar
+
+import typer
+import typer.main
+from typer.core import TyperGroup
+
+from comity.cli.options import refuse
+
+
+class LazyGroup(TyperGroup):
+    """The commands of ``comity``, by the places of their functions.
+
+    A file that cannot be written is told as any other problem is.
+    """
+
+    places: ClassVar[Mapping[str, str]] = {
+        "assess": "comity.cli.assess:assess",
+        "brief": "comity.cli.brief:brief",
+        "rulebook": "comity.cli.rulebook:app",
+        "demo": "comity.cli.demo:demo",
+    }
+    """In the order of ``--help``."""
+
+    def list_commands(self, ctx: Any) -> list[str]:  # noqa: ANN401 - Typer keeps it private
+        """Return the names of all commands."""
+        del ctx
+        return list(self.places)
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ANN401 - see above
+        """Return a command, loaded now; None for a name that is none."""
+        del ctx
+        place = self.places.get(cmd_name)
+        if place is None:
+            return None
+        module, _, name = place.partition(":")
+        found = getattr(importlib.import_module(module), name)
+        command = typer.main.get_command(found if isinstance(found, typer.Typer) else _app(found))
+        command.name = cmd_name
+        return command
+
+    def invoke(self, ctx: Any) -> Any:  # noqa: ANN401 - see above
+        """Run the command that was typed."""
+        try:
+            return super().invoke(ctx)
+        except OSError as error:
+            problem = getattr(error, "problem", None)
+            if problem is None:
+                raise
+            refuse([problem], {})
+
+
+def _app(command: Any) -> typer.Typer:  # noqa: ANN401 - any function
+    app = typer.Typer(add_completion=False, rich_markup_mode=None)
+    app.command()(command)
+    return app

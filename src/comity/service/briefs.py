@@ -1,0 +1,78 @@
+"""The brief of one applicant: assessed, and made into a PDF."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+from comity.brief.document import LANGUAGES, brief_pdf
+from comity.service.assessing import Asked, Inputs, TodayAt, assess_all, titles_asked
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from comity.core.eligibility.assessment import Assessment
+    from comity.core.facts.model import Applicant
+    from comity.core.rulebook.model import Rulebook
+
+FICTIONAL: Final = "Invented for demonstration: no such authority, rule or person exists."
+
+
+def brief_of(
+    inputs: Inputs,
+    asked: Asked,
+    *,
+    today_at: TodayAt,
+    contact: str = "",
+    on_title: Callable[[str], object] = lambda _name: None,
+) -> tuple[bytes, tuple[Assessment, ...]]:
+    """Return the PDF of the first applicant, and the assessments it was made from.
+
+    Parameters
+    ----------
+    inputs : Inputs
+        Sound files of one applicant and of rulebooks.
+    asked : Asked
+        What is asked of them.
+    today_at : callable
+        Gives the day it is at an authority's seat.
+    contact : str
+        Whom the applicant may write to.
+    on_title : callable
+        Told the name of each title as it is assessed.
+    """
+    pairs = titles_asked(inputs.rulebooks, asked.title)
+    assessments = tuple(_one_by_one(inputs, asked, pairs, today_at=today_at, on_title=on_title))
+    applicant = inputs.applicants[0].applicant
+    pdf = brief_pdf(
+        assessments,
+        applicant_name=assessments[0].applicant_name,
+        language=_language(applicant),
+        contact=contact,
+        notice=FICTIONAL if _is_fictional(pairs) else "",
+    )
+    return pdf, assessments
+
+
+def _one_by_one(
+    inputs: Inputs,
+    asked: Asked,
+    pairs: Sequence[tuple[Rulebook, str]],
+    *,
+    today_at: TodayAt,
+    on_title: Callable[[str], object],
+) -> Iterator[Assessment]:
+    for rulebook, title in pairs:
+        name = f"{rulebook.authority.id}/{title}"
+        on_title(name)
+        yield from assess_all(inputs, replace(asked, title=name), today_at=today_at)
+
+
+def _language(applicant: Applicant | None) -> str:
+    """Return the language that the applicant prefers, if the brief has words in it."""
+    preferred = applicant.preferences.language if applicant else None
+    return preferred if preferred in LANGUAGES else "en"
+
+
+def _is_fictional(pairs: Sequence[tuple[Rulebook, str]]) -> bool:
+    return any(edition.fictional for rulebook, _title in pairs for edition in rulebook.editions)
