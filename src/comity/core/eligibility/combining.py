@@ -101,7 +101,7 @@ def _bands(requirement: Bands, context: Context) -> Days:
     contact = DaySet.empty(context.n_rows)
     for counted in requirement.counts:
         contact = contact | context.known(
-            SECTION_OF[counted], contact_days(counted, requirement.scope, context)
+            SECTION_OF[counted], contact_days(counted, requirement, context)
         )
     choices = []
     for band in requirement.bands:

@@ -79,7 +79,7 @@ def current_band(requirement: Bands, view: View) -> Band | None:
     """Return the band in which the day certainly lies."""
     contact = DaySet.empty(view.context.n_rows)
     for counted in requirement.counts:
-        contact = contact | contact_days(counted, requirement.scope, view.context)
+        contact = contact | contact_days(counted, requirement, view.context)
     for band in requirement.bands:
         if band_days(band, contact, requirement).run_at(view.row, view.on) is not None:
             return band

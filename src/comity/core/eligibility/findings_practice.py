@@ -227,7 +227,7 @@ def _longest_gap(runs: tuple[tuple[Day, Day], ...], since: Day, on: Day) -> tupl
 def _recency(requirement: Recency, view: View) -> Finding:
     lasts: list[tuple[Day, str]] = []
     for counted in requirement.counts:
-        for start, end in contact_days(counted, requirement.scope, view.context).runs_of(view.row):
+        for start, end in contact_days(counted, requirement, view.context).runs_of(view.row):
             if start <= view.on:
                 lasts.append((min(end - 1, view.on), counted))
     if not lasts:

@@ -25,11 +25,13 @@ from comity.core.eligibility.context import (
 from comity.core.eligibility.triple import Days
 from comity.core.facts.columns import Table
 from comity.core.facts.model import Supervisor
+from comity.core.rulebook.kinds.combining import Bands
 from comity.core.rulebook.kinds.practising import (
     Anchor,
     Interruption,
     Practice,
     Recency,
+    RegistrationScope,
     Scope,
     SupervisorConditions,
     UpdatingOwed,
@@ -276,7 +278,7 @@ def _recency(requirement: Recency, context: Context) -> Days:
 
 
 def _recent(counted: str, requirement: Recency, context: Context) -> DaySet:
-    contact = contact_days(counted, requirement.scope, context)
+    contact = contact_days(counted, requirement, context)
     ends = last_allowed(contact.ends - 1, requirement.within, requirement.anchor) + 1
     recent = DaySet.from_runs(contact.n_rows, contact.rows, starts=contact.starts, ends=ends)
     return context.known(SECTION_OF[counted], recent)
@@ -289,10 +291,10 @@ SECTION_OF: Final = {
 }
 
 
-def contact_days(counted: str, scope: Scope | None, context: Context) -> DaySet:
+def contact_days(counted: str, requirement: Recency | Bands, context: Context) -> DaySet:
     """Return the days of practice, of qualifying, or of being registered."""
     if counted == "practice":
-        return practice_days(context, scope)
+        return practice_days(context, requirement.scope)
     section, start, end = {
         "qualification": ("qualifications", "completed", "completed"),
         "registration": ("registrations", "start", "end"),
@@ -300,12 +302,26 @@ def contact_days(counted: str, scope: Scope | None, context: Context) -> DaySet:
     table = context.columns.table(section)
     kept = all_masks(table, bound(table, context, "country", "authority"))
     if counted == "registration":
-        kept = kept & table.where("state", lambda state: state == "held")
+        kept = kept & _registrations_in_scope(table, requirement.registrations)
     return DaySet.from_runs(
         context.n_rows,
         table.rows[kept],
         starts=table.since(start)[kept],
         ends=table.until(end)[kept] + 1,
+    )
+
+
+def _registrations_in_scope(table: Table, scope: RegistrationScope | None) -> Bools:
+    """Return which registrations held count."""
+    wanted = scope or RegistrationScope()
+    return all_masks(
+        table,
+        table.where("state", lambda state: state == "held"),
+        is_one_of(table, "authority", wanted.authorities),
+        is_one_of(table, "country", wanted.countries),
+        is_one_of(table, "title", wanted.titles),
+        is_one_of(table, "category", wanted.categories),
+        is_none_of(table, "category", wanted.excluded_categories),
     )
 
 

@@ -140,7 +140,8 @@ def hours_lacking(requirement: QualificationHeld, hours: Mapping[str, int]) -> d
 
 
 def _share_needed(share: LeastShare, required: int, actual: int) -> int:
-    base = required if share.of == "required total" else actual
+    bases = {"required total": required, "actual total": actual, "stated hours": share.hours or 0}
+    base = bases[share.of]
     return -int(-Fraction(share.share) * base // 1)
 
 

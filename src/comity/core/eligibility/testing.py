@@ -166,10 +166,14 @@ class Attempts:
         mine = self.table.where("examination", lambda value: value == name)
         if stage is not None:
             mine = mine & self.table.where("stage", lambda value: value == stage)
+        if requirement.after is not None:
+            since = self.table.since("taken")
+            mine = mine & (since > latest_event(requirement.after, context)[self.table.rows])
         self.mine = mine
-        self.booked = mine & self._is("booked")
+        self.since = self.table.since("taken")
         sat = np.flatnonzero(mine & ~self.table.surely("outcome", "booked".__eq__))
         self.order, self.number = self._ordered(sat)
+        self.booked = self._booked_within_attempts(mine & self._is("booked"))
 
     def _is(self, outcome: str) -> Bools:
         return self.table.where("outcome", lambda value: value == outcome)
@@ -185,6 +189,21 @@ class Attempts:
         begins[1:] = (group[:, 1:] != group[:, :-1]).any(axis=0)
         first = np.maximum.accumulate(np.where(begins, np.arange(order.size), 0))
         return order, np.arange(order.size) - first + 1
+
+    def _booked_within_attempts(self, booked: Bools) -> Bools:
+        """Return the places booked which the attempts allowed leave room for."""
+        allowed = self.requirement.attempts
+        if allowed is None or self.requirement.attempts_count == "application":
+            return booked
+        n_sat = np.bincount(self.table.rows[self.order], minlength=self.n_rows)
+        room = n_sat[self.table.rows] < allowed
+        if self.requirement.bar is not None:
+            last = np.zeros(self.n_rows, np.int64)
+            np.maximum.at(last, self.table.rows[self.order], self.since[self.order])
+            reopened = self.requirement.bar.after(last)[self.table.rows]
+            is_full = n_sat[self.table.rows] % allowed == 0
+            room = room | ~is_full | (self.since >= reopened)
+        return booked & room
 
     def counting(self) -> Ints:
         """Return the attempts that count: those within the number allowed."""
@@ -228,6 +247,22 @@ class Attempts:
         """Return the counting attempts whose result is awaited."""
         counting = self.counting()
         return counting[self._is("awaiting")[counting]]
+
+
+def latest_event(event: str, context: Context) -> Ints:
+    """Return for every row the latest day of an event; FOREVER where it has not come.
+
+    In a certain row the day is the latest it can be, in a possible one the earliest.
+    """
+    section, name = {
+        "qualification": ("qualifications", "completed"),
+        "registration ended": ("registrations", "end"),
+        "last practice": ("practice", "end"),
+    }[event]
+    table = context.columns.table(section)
+    latest = np.full(context.n_rows, -1, np.int64)
+    np.maximum.at(latest, table.rows, table.since(name))
+    return np.where(latest < 0, FOREVER, latest)
 
 
 @remembered
@@ -274,12 +309,15 @@ def _passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:
         return DaySet.empty(context.n_rows)
     if not requirement.stages:
         attempts = attempts_at(requirement, context)
-        return _valid_passes(attempts, requirement, requirement.least_score)
-    stages = []
-    firsts = []
+        return _valid_passes(attempts, requirement, attempts.passes(requirement.least_score))
+    stages: list[DaySet] = []
+    firsts: list[Ints] = []
     for stage in requirement.stages:
         attempts = Attempts(requirement, context, stage=stage.id)
-        stages.append(_valid_passes(attempts, requirement, stage.least_score))
+        passed = attempts.passes(stage.least_score)
+        if requirement.stages_in_order and firsts:
+            passed = passed[attempts.since[passed] >= firsts[-1][attempts.table.rows[passed]]]
+        stages.append(_valid_passes(attempts, requirement, passed))
         firsts.append(stages[-1].next_day(0))
     yes = every([Days.of(days) for days in stages], context.n_rows).yes
     if requirement.stages_within is not None:
@@ -289,10 +327,7 @@ def _passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:
     return yes
 
 
-def _valid_passes(
-    attempts: Attempts, requirement: ExaminationPassed, least_score: Fraction | None
-) -> DaySet:
-    passes = attempts.passes(least_score)
+def _valid_passes(attempts: Attempts, requirement: ExaminationPassed, passes: Ints) -> DaySet:
     starts = attempts.table.since("taken")[passes]
     ends = np.full(passes.size, FOREVER, np.int64)
     if requirement.validity is not None:

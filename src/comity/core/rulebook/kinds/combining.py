@@ -9,7 +9,7 @@ from typing import ClassVar, Literal
 from comity.core.days.period import Period
 from comity.core.declaring import Complaint, Text, declared
 from comity.core.rulebook.kinds.base import Requirement
-from comity.core.rulebook.kinds.practising import Scope
+from comity.core.rulebook.kinds.practising import RegistrationScope, Scope
 
 Path = tuple[str | int, ...]
 
@@ -147,6 +147,9 @@ class Bands(Requirement):
         at_least=1,
     )
     scope: Scope | None = declared("Which practice counts.", default=None)
+    registrations: RegistrationScope | None = declared(
+        "Which registrations count, where registration is counted.", default=None
+    )
     bands: tuple[Band, ...] = declared("The bands, shortest gap first.", at_least=1)
 
     def parts(self) -> Iterator[tuple[Path, Requirement]]:

@@ -42,6 +42,17 @@ class Scope:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RegistrationScope:
+    """Which registrations count. What is left out does not matter."""
+
+    authorities: tuple[Text, ...] | None = declared("Authorities that count.", default=None)
+    countries: tuple[Country, ...] | None = declared("Countries that count.", default=None)
+    titles: tuple[Text, ...] | None = declared("Titles that count.", default=None)
+    categories: tuple[Text, ...] | None = declared("Categories that count.", default=None)
+    excluded_categories: tuple[Text, ...] | None = declared("Categories refused.", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Practice(Requirement):
     """An amount of practice, in all or in one run, within a time before the check point.
 
@@ -138,6 +149,9 @@ class Recency(Requirement):
     )
     anchor: Anchor = declared(ANCHOR_DOC, default="after last practice day")
     scope: Scope | None = declared("Which practice counts.", default=None)
+    registrations: RegistrationScope | None = declared(
+        "Which registrations count, where registration is counted.", default=None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,9 +27,20 @@ class LeastShare:
 
     category: Text = declared("Category of the curriculum.")
     share: Share = declared("Share of the base.", example="1/3")
-    of: Literal["required total", "actual total"] = declared(
-        "The base: the total which the rule requires, or the programme's own total."
+    of: Literal["required total", "actual total", "stated hours"] = declared(
+        "The base: the total which the rule requires, the programme's own total, or `hours`."
     )
+    hours: Hours | None = declared("The base, where it is stated hours.", default=None)
+
+    def complaints(self) -> Iterator[Complaint]:
+        """Yield what is wrong with the values taken together."""
+        if (self.of == "stated hours") != (self.hours is not None):
+            yield Complaint(
+                "R210",
+                ("of",),
+                "`hours` and the base `stated hours` go together",
+                expected="both, or neither",
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

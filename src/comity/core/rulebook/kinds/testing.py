@@ -88,6 +88,9 @@ class ExaminationPassed(Requirement):
     attempts_count: Literal["lifetime", "application"] = declared(
         "Whether earlier applications count.", default="lifetime"
     )
+    after: Literal["qualification", "registration ended", "last practice"] | None = declared(
+        "Only attempts after this event, the latest of its kind, count.", default=None
+    )
     wait: Period | None = declared("From one attempt to the next at least.", default=None)
     bar: Period | None = declared(
         "After the last attempt allowed, time until attempts start anew.", default=None
@@ -98,6 +101,9 @@ class ExaminationPassed(Requirement):
     remedial: Requirement | None = declared("The remedial work owed.", default=None)
     validity: Period | None = declared("How long a pass is valid.", default=None)
     stages_within: Period | None = declared("All stages passed within this time.", default=None)
+    stages_in_order: bool = declared(
+        "yes: a stage counts only after the one before it has been passed.", default=False
+    )
 
     def parts(self) -> Iterator[tuple[tuple[str | int, ...], Requirement]]:
         """Yield the requirements inside this one, each with its path."""
