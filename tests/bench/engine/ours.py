@@ -34,7 +34,10 @@ def day_sets(
 ) -> tuple[DaySet, ...]:
     """Return the days in the horizon for R1 to R4 and for all of them."""
     blocks = _each_block(_block_day_sets, applicants, block_rows=block_rows, workers=workers)
-    return tuple(stacked(parts) for parts in zip(*blocks, strict=True))
+    parts = [list(each) for each in zip(*blocks, strict=True)]
+    del blocks
+    # Each set's blocks are let go once they are stacked.
+    return tuple(stacked(parts.pop(0)) for _ in range(len(parts)))
 
 
 def verdicts(applicants: Applicants, *, block_rows: int = BLOCK_ROWS, workers: int = 1) -> Bools:

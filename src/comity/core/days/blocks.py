@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from comity.core.days.dayset import DaySet
-from comity.core.days.keys import NO_KEYS, ROW_SHIFT
+from comity.core.days.keys import ROW_SHIFT
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -58,11 +58,13 @@ def row_blocks(n_rows: int, size: int = BLOCK_ROWS) -> Iterator[tuple[int, int]]
 
 def stacked(sets: Sequence[DaySet]) -> DaySet:
     """Return the rows of all sets, one set below another."""
-    n_rows, shifted = 0, [NO_KEYS]
+    keys = np.empty(sum(each.keys.size for each in sets), np.int64)
+    n_rows = n_keys = 0
     for each in sets:
-        shifted.append(each.keys + (n_rows << ROW_SHIFT))
-        n_rows += each.n_rows
-    return DaySet(n_rows, np.concatenate(shifted))
+        part = keys[n_keys : n_keys + each.keys.size]
+        np.add(each.keys, n_rows << ROW_SHIFT, out=part)
+        n_rows, n_keys = n_rows + each.n_rows, n_keys + each.keys.size
+    return DaySet(n_rows, keys)
 
 
 def in_blocks(
