@@ -214,6 +214,12 @@ class _Assessing:
             notes=tuple(self._notes(soonest)),
         )
 
+    def _is_dropped(self) -> bool:
+        """Tell whether the editions in force have the title no longer."""
+        in_force = editions.certain_on(self.rulebook, self.question.on)
+        names = {edition.rulebook for edition in in_force}
+        return bool(names) and not any(d.edition.rulebook in names for d in self.days.editions)
+
     def _is_own_pace(self, failing: Sequence[Judged]) -> bool:
         """Tell whether nothing but the applicant's own speed stands before applying."""
         unmet = [
@@ -242,6 +248,7 @@ class _Assessing:
             blocked=tuple(each.result.label for each in blocked),
             differing=tuple(each.result.label for each in first if each.result.conflict),
             obstacle=(first or later)[0].result.label if failing else "",
+            is_dropped=self._is_dropped(),
             is_close=bool(unmet) and all(is_close(each.result) for each in unmet),
         )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,7 +14,8 @@ from comity.core.days.period import Period
 from comity.core.eligibility.context import Context, Each, days_of, folded, leaf_days
 from comity.core.eligibility.practising import (
     SECTION_OF,
-    contact_days,
+    Contacts,
+    contacts,
     last_allowed,
     trailing_end,
 )
@@ -98,41 +100,56 @@ def _by_hand(requirement: ByHand, context: Context) -> Days:
 
 @leaf_days.register
 def _bands(requirement: Bands, context: Context) -> Days:
-    contact = DaySet.empty(context.n_rows)
-    for counted in requirement.counts:
-        contact = contact | context.known(
-            SECTION_OF[counted], contact_days(counted, requirement, context)
-        )
     choices = []
-    for band in requirement.bands:
-        inside = band_days(band, contact, requirement)
+    for inside, band in bands_with_days(requirement, context):
         owed = every([days_of(part, context) for part in band.requires], context.n_rows)
         choices.append(Days(inside & owed.yes, inside & owed.ok))
     return some(1, choices, context.n_rows)
 
 
-def band_days(band: Band, contact: DaySet, bands: Bands) -> DaySet:
-    """Return the days on which the gap since the last day of contact lies in a band."""
-    inside = DaySet.full(contact.n_rows)
-    if band.below is not None:
-        inside = inside & _gap_shorter(contact, band.below, bands, or_equal=False)
-    if band.up_to is not None:
-        inside = inside & _gap_shorter(contact, band.up_to, bands, or_equal=True)
-    if band.from_ is not None:
-        inside = inside & complemented(_gap_shorter(contact, band.from_, bands, or_equal=False))
-    if band.more_than is not None:
-        inside = inside & complemented(_gap_shorter(contact, band.more_than, bands, or_equal=True))
-    return inside
+def bands_with_days(requirement: Bands, context: Context) -> Iterator[tuple[DaySet, Band]]:
+    """Yield each band with the days on which the gap since the last day of contact lies in it."""
+    contact = _all_contacts(requirement, context)
+    for band in requirement.bands:
+        inside = DaySet.full(context.n_rows)
+        for period, or_equal in ((band.below, False), (band.up_to, True)):
+            if period is not None:
+                inside = inside & _gap_shorter(contact, period, requirement, or_equal=or_equal)
+        for period, or_equal in ((band.from_, False), (band.more_than, True)):
+            if period is not None:
+                shorter = _gap_shorter(contact, period, requirement, or_equal=or_equal)
+                inside = inside & complemented(shorter)
+        yield inside, band
 
 
-def _gap_shorter(contact: DaySet, period: Period, bands: Bands, *, or_equal: bool) -> DaySet:
+@dataclass(frozen=True, slots=True)
+class _AllContacts:
+    spells: Contacts
+    n_rows: int
+
+
+def _all_contacts(requirement: Bands, context: Context) -> _AllContacts:
+    """Return all spells that end a gap; where nobody has said, all days may be of contact."""
+    found = [contacts(counted, requirement, context) for counted in requirement.counts]
+    for counted in requirement.counts:
+        rows = np.flatnonzero(context.columns.absent(SECTION_OF[counted]))
+        found.append(Contacts(rows, np.zeros_like(rows), np.full_like(rows, FOREVER - 1)))
+    spells = Contacts(
+        np.concatenate([each.rows for each in found]),
+        np.concatenate([each.starts for each in found]),
+        np.concatenate([each.lasts for each in found]),
+    )
+    return _AllContacts(spells, context.n_rows)
+
+
+def _gap_shorter(contact: _AllContacts, period: Period, bands: Bands, *, or_equal: bool) -> DaySet:
     """Return the days on which the gap is below a period, or up to it; contact itself is no gap."""
-    lasts = contact.ends - 1
-    reached = last_allowed(lasts, period, bands.anchor)
+    spells = contact.spells
+    reached = last_allowed(spells.lasts, period, bands.anchor)
     if bands.anchor == "beginning first idle day":
         reached = reached + 1
-    ends = np.maximum(reached + or_equal, lasts + 1)
-    return DaySet.from_runs(contact.n_rows, contact.rows, starts=contact.starts, ends=ends)
+    ends = np.maximum(reached + or_equal, spells.lasts + 1)
+    return DaySet.from_runs(contact.n_rows, spells.rows, starts=spells.starts, ends=ends)
 
 
 @leaf_days.register
@@ -162,7 +179,7 @@ def exempt_days(requirement: ForEach, context: Context, each: Each) -> DaySet:
 def _entries_by_key(requirement: ForEach, context: Context) -> Iterator[tuple[str | None, Bools]]:
     """Yield each country or authority gone through, None for an unknown one, with its entries."""
     section, name = OVER[requirement.over]
-    table = context.columns.table(section)
+    table = context.columns.whole_table(section)
     codes, values = table.codes(name)
     held = codes >= -1
     if section == "registrations":
@@ -176,7 +193,7 @@ def _entries_by_key(requirement: ForEach, context: Context) -> Iterator[tuple[st
 
 def _exempt(requirement: ForEach, context: Context, mine: Bools) -> DaySet:
     """Return the days on which the spells of one country or authority do not matter."""
-    table = context.columns.table(OVER[requirement.over][0])
+    table = context.columns.whole_table(OVER[requirement.over][0])
     starts = table.since("start")
     if requirement.from_age is not None:
         starts = np.maximum(starts, _age_reached(requirement.from_age, context)[table.rows])

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from comity.core.days.dayset import DaySet
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.combining import band_days, exempt_days
+from comity.core.eligibility.combining import bands_with_days, exempt_days
 from comity.core.eligibility.context import Each
-from comity.core.eligibility.practising import contact_days
 from comity.core.eligibility.reading import OVER
 from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import Finding, Proposal, View, finding, proposals
@@ -77,11 +75,8 @@ def _same_as(requirement: SameAs, view: View) -> Finding:
 
 def current_band(requirement: Bands, view: View) -> Band | None:
     """Return the band in which the day certainly lies."""
-    contact = DaySet.empty(view.context.n_rows)
-    for counted in requirement.counts:
-        contact = contact | contact_days(counted, requirement, view.context)
-    for band in requirement.bands:
-        if band_days(band, contact, requirement).run_at(view.row, view.on) is not None:
+    for inside, band in bands_with_days(requirement, view.context):
+        if inside.run_at(view.row, view.on) is not None:
             return band
     return None
 
@@ -138,7 +133,7 @@ def _for_each(requirement: ForEach, view: View) -> Finding:
     keys = failing_keys(requirement, view)
     if not keys:
         named, kept = keys_of(requirement, view), keys_that_matter(requirement, view)
-        reason = f"it holds for {together(each.value for each in kept)}"
+        reason = f"it holds for {together(view.name_of(each.value) for each in kept)}"
         if not kept:
             reason = f"no {requirement.over} {'matters' if named else 'is on file'}"
         return Finding(reason=reason)

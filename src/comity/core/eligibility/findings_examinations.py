@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from comity.core.days.calendar import Day, iso
 from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.testing import Attempts
+from comity.core.eligibility.testing import Attempts, passed_days
 from comity.core.eligibility.view import (
     PROPOSED,
     Finding,
@@ -28,6 +30,11 @@ def _examination(requirement: ExaminationPassed, view: View) -> Finding:
     if "passed" not in requirement.outcomes:
         name, outcomes = _examination_name(requirement, view), either(requirement.outcomes)
         return Finding(reason=f"{'an' if is_met else 'no'} attempt at {name} is {outcomes}")
+    if requirement.remedial is not None and not is_met and _is_passed(requirement, view):
+        n_failed = requirement.remedial_after or 1
+        failures = "failure" if n_failed == 1 else "failures"
+        owed = finding(requirement.remedial, view).reason
+        return Finding(reason=f"passed; after {n_failed} {failures} also owed: {owed}")
     if not requirement.stages:
         used = _attempts_in_words(attempts_used(requirement, view), requirement.attempts)
         return Finding(reason="passed" if is_met else used)
@@ -36,6 +43,8 @@ def _examination(requirement: ExaminationPassed, view: View) -> Finding:
         is_passed = _stage_is_passed(requirement, view, stage.id)
         used = _attempts_in_words(attempts_used(requirement, view, stage.id), requirement.attempts)
         said.append(f"{stage.label or stage.id}: {'passed' if is_passed else used}")
+    if not is_met and all(_stage_is_passed(requirement, view, s.id) for s in requirement.stages):
+        said.append(f"but not all within {requirement.stages_within}")
     return Finding(reason="; ".join(said))
 
 
@@ -59,11 +68,12 @@ def attempts_used(requirement: ExaminationPassed, view: View, stage: str | None 
 def _examination_proposals(requirement: ExaminationPassed, view: View) -> tuple[Proposal, ...]:
     if requirement.outcomes == ("failed",):
         return ()
+    if requirement.remedial is not None and _is_passed(requirement, view):
+        return proposals(requirement.remedial, view)
     stages: list[str | None] = [stage.id for stage in requirement.stages]
+    open_stages = [s for s in stages if s and not _stage_is_passed(requirement, view, s)]
     entries = []
-    for stage in stages or [None]:
-        if stage is not None and _stage_is_passed(requirement, view, stage):
-            continue
+    for stage in open_stages or stages[:1] or [None]:
         day = next_attempt(requirement, view, stage)
         if day is None:
             return ()
@@ -154,6 +164,11 @@ def _examination_name(requirement: ExaminationPassed, view: View) -> str:
     return next(named, f"the {requirement.examination.replace('-', ' ')} examination")
 
 
+def _is_passed(requirement: ExaminationPassed, view: View) -> bool:
+    """Tell whether it is passed, remedial work left aside."""
+    return passed_days(requirement, view.context).run_at(view.row, view.on) is not None
+
+
 def _stage_is_passed(requirement: ExaminationPassed, view: View, stage: str) -> bool:
     attempts = Attempts(requirement, view.context, stage=stage)
     wanted = next(each for each in requirement.stages if each.id == stage)
@@ -164,8 +179,9 @@ def _stage_is_passed(requirement: ExaminationPassed, view: View, stage: str) -> 
 def next_attempt(requirement: ExaminationPassed, view: View, stage: str | None) -> Day | None:
     """Return the first day on which the examination may be sat again; None for never."""
     attempts = Attempts(requirement, view.context, stage=stage)
-    mine = attempts.table.rows[attempts.order] == view.row
-    taken = attempts.table.since("taken")[attempts.order][mine]
+    counting = np.isin(attempts.order, attempts.counting())
+    mine = (attempts.table.rows[attempts.order] == view.row) & counting
+    taken = attempts.since[attempts.order][mine]
     day = max(view.on, view.today)
     if taken.size:
         last, number = int(taken[-1]), int(attempts.number[mine][-1])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 from typing import Final
@@ -81,11 +82,12 @@ def first_event_at_latest(context: Context, event: str) -> Ints:
 
 
 def _first(context: Context, event: str, *, until: bool) -> Ints:
+    """Return the first day of an event; the earliest it can be rests on every entry."""
     section, name = {
         "qualification": ("qualifications", "completed"),
         "registration": ("registrations", "start"),
     }[event]
-    table = context.columns.table(section)
+    table = context.columns.whole_table(section) if until else context.columns.table(section)
     days = table.until(name) if until else table.since(name)
     held = table.rows >= 0
     if event == "registration":
@@ -152,7 +154,7 @@ def practice_needed(practice: Practice) -> int:
             return ceil(months * practice.hours_a_month * 7)
         return ceil(months * _MEASURES[practice.measure] * full_time)
     days = number * (7 if unit == "weeks" else 1)
-    if practice.hours_a_day is not None:
+    if practice.hours_a_day is not None and unit == "days":
         return ceil(days * practice.hours_a_day * 7)
     return ceil(days * full_time)
 
@@ -278,9 +280,9 @@ def _recency(requirement: Recency, context: Context) -> Days:
 
 
 def _recent(counted: str, requirement: Recency, context: Context) -> DaySet:
-    contact = contact_days(counted, requirement, context)
-    ends = last_allowed(contact.ends - 1, requirement.within, requirement.anchor) + 1
-    recent = DaySet.from_runs(contact.n_rows, contact.rows, starts=contact.starts, ends=ends)
+    contact = contacts(counted, requirement, context)
+    ends = last_allowed(contact.lasts, requirement.within, requirement.anchor) + 1
+    recent = DaySet.from_runs(context.n_rows, contact.rows, starts=contact.starts, ends=ends)
     return context.known(SECTION_OF[counted], recent)
 
 
@@ -291,27 +293,46 @@ SECTION_OF: Final = {
 }
 
 
-def contact_days(counted: str, requirement: Recency | Bands, context: Context) -> DaySet:
-    """Return the days of practice, of qualifying, or of being registered."""
-    if counted == "practice":
-        return practice_days(context, requirement.scope)
+@dataclass(frozen=True, slots=True)
+class Contacts:
+    """Spells of contact with the profession, one by one.
+
+    A spell of which start and end are known to the month may begin, at the latest, after it ends,
+    at the earliest: it holds no certain day, and yet there surely was one by its start.
+    """
+
+    rows: Ints
+    starts: Ints
+    lasts: Ints
+
+    def days(self, n_rows: int) -> DaySet:
+        """Return the days that are certain, or possible, in any of the spells."""
+        return DaySet.from_runs(n_rows, self.rows, starts=self.starts, ends=self.lasts + 1)
+
+
+def contacts(counted: str, requirement: Recency | Bands, context: Context) -> Contacts:
+    """Return the spells of practice, of qualifying, or of being registered."""
     section, start, end = {
+        "practice": ("practice", "start", "end"),
         "qualification": ("qualifications", "completed", "completed"),
         "registration": ("registrations", "start", "end"),
     }[counted]
     table = context.columns.table(section)
-    kept = all_masks(table, bound(table, context, "country", "authority"))
+    if counted == "practice":
+        kept = in_scope(table, requirement.scope, context)
+    else:
+        kept = all_masks(table, bound(table, context, "country", "authority"))
     if counted == "registration":
-        kept = kept & _registrations_in_scope(table, requirement.registrations)
-    return DaySet.from_runs(
-        context.n_rows,
-        table.rows[kept],
-        starts=table.since(start)[kept],
-        ends=table.until(end)[kept] + 1,
-    )
+        kept = kept & registrations_in_scope(table, requirement.registrations)
+    return Contacts(table.rows[kept], table.since(start)[kept], table.until(end)[kept])
 
 
-def _registrations_in_scope(table: Table, scope: RegistrationScope | None) -> Bools:
+def contact_days(counted: str, requirement: Recency | Bands, context: Context) -> DaySet:
+    """Return the days of practice, of qualifying, or of being registered."""
+    return contacts(counted, requirement, context).days(context.n_rows)
+
+
+def registrations_in_scope(table: Table, scope: RegistrationScope | None) -> Bools:
     """Return which registrations held count."""
     wanted = scope or RegistrationScope()
     return all_masks(

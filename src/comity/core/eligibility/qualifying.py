@@ -284,8 +284,10 @@ def _elapsed(requirement: Elapsed, context: Context) -> Days:
         ends = requirement.within.after(table.until("on")[kept]) + 1
     yes = DaySet.from_runs(context.n_rows, table.rows[kept], starts=starts, ends=ends)
     if not requirement.happened:
+        every_entry = context.columns.whole_table("progress")
+        happened = every_entry.where("milestone", _is_milestone(requirement.since, context.prefix))
         has = np.zeros(context.n_rows, bool)
-        has[table.rows[kept]] = True
+        has[every_entry.rows[happened]] = True
         yes = yes | DaySet.where(~has)
     return Days.of(yes)
 

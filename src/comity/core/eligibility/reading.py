@@ -134,7 +134,18 @@ def _registration(requirement: RegistrationHeld) -> Reads:
     yield "registrations", ("start", "end", *_asked(requirement, _REGISTRATION_FIELDS))
 
 
+EVENTS: Final = {
+    "qualification": ("qualifications", "completed"),
+    "registration ended": ("registrations", "end"),
+    "last practice": ("practice", "end"),
+}
+"""After what attempts at an examination may have to be: section and field."""
+
+
 def _examination(requirement: ExaminationPassed) -> Reads:
+    if requirement.after is not None:
+        section, name = EVENTS[requirement.after]
+        yield section, (name,)
     score = ("score",) if requirement.least_score is not None else ()
     yield "examinations", ("outcome", "taken", *score)
 

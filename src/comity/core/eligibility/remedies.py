@@ -94,6 +94,16 @@ def _unsure(offered: tuple[Proposal, ...]) -> Mended | None:
 
 
 def _waiting(requirement: Requirement, day: Day, view: View) -> Mended:
+    own = view.first_day(requirement, view.on)
+    if own is None or own > day:
+        return Mended(
+            Remedy(
+                f"Wait until {iso(day)}, when other rules apply",
+                day,
+                "under the edition that applies from then on it holds",
+                f"From {plain_day(day)} other rules apply, and under them this is in order.",
+            )
+        )
     works_on = view.assumption == "continues" and _needs_practice(requirement, view, day)
     if not works_on and _has_plans(requirement, view, day):
         what = f"As the file has it, it holds from {iso(day)} on"

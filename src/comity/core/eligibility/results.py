@@ -96,7 +96,7 @@ def judge(top: Top, days: Days, view: View) -> Judged:
         says=in_its_words(sentence(requirement, at=top.listed.at), view),
         reason=found.reason,
         windows=windows(days, view),
-        children=parts_of(requirement, view) if has_parts else (),
+        children=parts_of(requirement, view, top.listed.source) if has_parts else (),
         conflict=conflicting_sources(requirement, view),
     )
     return Judged(top, days, result, mended)
@@ -152,12 +152,15 @@ def in_its_words(text: str, view: View) -> str:
     return _CODE.sub(lambda match: names.get(match.group(), match.group()), text) if names else text
 
 
-def parts_of(requirement: Requirement, view: View) -> tuple[RequirementResult, ...]:
-    """Return the results of the parts of a combined requirement."""
-    return tuple(_part(part, inner) for part, inner in parts_shown(requirement, view))
+def parts_of(
+    requirement: Requirement, view: View, source: Source | None
+) -> tuple[RequirementResult, ...]:
+    """Return the results of the parts of a combined requirement; they inherit its source."""
+    return tuple(_part(part, inner, source) for part, inner in parts_shown(requirement, view))
 
 
-def _part(requirement: Requirement, view: View) -> RequirementResult:
+def _part(requirement: Requirement, view: View, around: Source | None) -> RequirementResult:
+    source = requirement.source or around
     days = days_of(requirement, view.context)
     verdict = days.verdict(view.row, view.on)
     start, until = _bounds(days, verdict, view)
@@ -182,10 +185,10 @@ def _part(requirement: Requirement, view: View) -> RequirementResult:
         missing=missing,
         deemed_by=deemer.id if deemer else None,
         remedy=None,
-        source=source_note(requirement.source, view),
+        source=source_note(source, view),
         says=in_its_words(sentence(requirement), view),
         reason=found.reason,
-        children=parts_of(requirement, view),
+        children=parts_of(requirement, view, source),
         conflict=conflicting_sources(requirement, view),
     )
 

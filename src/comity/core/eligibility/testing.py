@@ -12,6 +12,7 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, Bools, Ints
 from comity.core.days.dayset import DaySet
+from comity.core.days.period import Period
 from comity.core.eligibility.context import (
     Context,
     all_masks,
@@ -23,6 +24,8 @@ from comity.core.eligibility.context import (
     leaf_days,
     remembered,
 )
+from comity.core.eligibility.practising import registrations_in_scope
+from comity.core.eligibility.reading import EVENTS
 from comity.core.eligibility.triple import Days, every
 from comity.core.facts.columns import Table
 from comity.core.rulebook.kinds.base import Requirement
@@ -160,7 +163,7 @@ class Attempts:
     ) -> None:
         """Take the attempts at the examination, or at one stage of it."""
         self.requirement = requirement
-        self.table = context.columns.table("examinations")
+        self.table = context.columns.whole_table("examinations")
         self.n_rows = context.n_rows
         name = requirement.examination
         mine = self.table.where("examination", lambda value: value == name)
@@ -168,12 +171,13 @@ class Attempts:
             mine = mine & self.table.where("stage", lambda value: value == stage)
         if requirement.after is not None:
             since = self.table.since("taken")
-            mine = mine & (since > latest_event(requirement.after, context)[self.table.rows])
+            mine = mine & (since > latest_event(requirement, context)[self.table.rows])
         self.mine = mine
         self.since = self.table.since("taken")
         sat = np.flatnonzero(mine & ~self.table.surely("outcome", "booked".__eq__))
         self.order, self.number = self._ordered(sat)
-        self.booked = self._booked_within_attempts(mine & self._is("booked"))
+        booked = mine & self._is("booked") & self.table.counts
+        self.booked = self._booked_within_attempts(booked)
 
     def _is(self, outcome: str) -> Bools:
         return self.table.where("outcome", lambda value: value == outcome)
@@ -206,18 +210,39 @@ class Attempts:
         return booked & room
 
     def counting(self) -> Ints:
-        """Return the attempts that count: those within the number allowed."""
+        """Return the attempts that count: those within the number allowed, and no bar running."""
+        counts = self.table.counts[self.order]
         allowed = self.requirement.attempts
         if allowed is None:
-            return self.order
-        counts = self.number <= allowed
-        if self.requirement.bar is not None and self.order.size:
-            taken = self.table.since("taken")[self.order]
-            block = (self.number - 1) // allowed
-            last_before = np.arange(self.order.size) - ((self.number - 1) % allowed) - 1
-            reopened = self.requirement.bar.after(taken[np.maximum(last_before, 0)])
-            counts = counts | ((block > 0) & (taken >= reopened))
-        return self.order[counts]
+            return self.order[counts]
+        within = self.number <= allowed
+        bar = self.requirement.bar
+        if bar is not None and self.order.size:
+            if self.requirement.attempts_count == "application":
+                within &= ~self._is_barred(bar, allowed)
+            else:
+                within |= self._is_reopened(bar, allowed)
+        return self.order[counts & within]
+
+    def _is_reopened(self, bar: Period, allowed: int) -> Bools:
+        """Return the attempts of a later block that lie after the bar on the block before."""
+        taken = self.since[self.order]
+        last_before = np.arange(self.order.size) - ((self.number - 1) % allowed) - 1
+        reopened = bar.after(taken[np.maximum(last_before, 0)])
+        after_bar: Bools = (self.number > allowed) & (taken >= reopened)
+        return after_bar
+
+    def _is_barred(self, bar: Period, allowed: int) -> Bools:
+        """Return the attempts that lie within the bar after another application's last one."""
+        taken, rows = self.since[self.order], self.table.rows[self.order]
+        ends_block = (self.number == allowed) & ~self._is("passed")[self.order]
+        barred = DaySet.from_runs(
+            self.n_rows,
+            rows[ends_block],
+            starts=taken[ends_block] + 1,
+            ends=bar.after(taken[ends_block]),
+        )
+        return barred.take(rows).contains(taken)
 
     def passes(self, least_score: Fraction | None) -> Ints:
         """Return the counting attempts that pass."""
@@ -249,19 +274,21 @@ class Attempts:
         return counting[self._is("awaiting")[counting]]
 
 
-def latest_event(event: str, context: Context) -> Ints:
-    """Return for every row the latest day of an event; FOREVER where it has not come.
+def latest_event(requirement: ExaminationPassed, context: Context) -> Ints:
+    """Return for every row the latest day of the event asked; FOREVER where it has not come.
 
-    In a certain row the day is the latest it can be, in a possible one the earliest.
+    In a certain row the day is the latest it can be, in a possible one the earliest. What is
+    still held has not ended.
     """
-    section, name = {
-        "qualification": ("qualifications", "completed"),
-        "registration ended": ("registrations", "end"),
-        "last practice": ("practice", "end"),
-    }[event]
+    section, name = EVENTS[requirement.after or "qualification"]
     table = context.columns.table(section)
+    kept = table.rows >= 0
+    if section == "registrations":
+        still_held = table.where(name, lambda end: end.is_open)
+        kept = registrations_in_scope(table, requirement.registrations) & ~still_held
     latest = np.full(context.n_rows, -1, np.int64)
-    np.maximum.at(latest, table.rows, table.since(name))
+    np.maximum.at(latest, table.rows[kept], table.since(name)[kept])
+    latest[context.columns.absent(section)] = 0
     return np.where(latest < 0, FOREVER, latest)
 
 
@@ -273,7 +300,7 @@ def attempts_at(requirement: ExaminationPassed, context: Context) -> Attempts:
 
 @leaf_days.register
 def _examination(requirement: ExaminationPassed, context: Context) -> Days:
-    yes = _passed_days(requirement, context) | _other_outcome_days(requirement, context)
+    yes = passed_days(requirement, context) | _other_outcome_days(requirement, context)
     yes = context.known("examinations", yes)
     days = Days.of(yes)
     if requirement.remedial is None:
@@ -304,13 +331,15 @@ def _from_then_on(n_rows: int, rows: Ints, starts: Ints) -> DaySet:
     return DaySet.from_runs(n_rows, rows, starts=starts, ends=ends)
 
 
-def _passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:
+def passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:
+    """Return the days on which the examination is passed, remedial work left aside."""
     if "passed" not in requirement.outcomes:
         return DaySet.empty(context.n_rows)
     if not requirement.stages:
         attempts = attempts_at(requirement, context)
         return _valid_passes(attempts, requirement, attempts.passes(requirement.least_score))
     stages: list[DaySet] = []
+    near: list[DaySet] = []
     firsts: list[Ints] = []
     for stage in requirement.stages:
         attempts = Attempts(requirement, context, stage=stage.id)
@@ -318,13 +347,25 @@ def _passed_days(requirement: ExaminationPassed, context: Context) -> DaySet:
         if requirement.stages_in_order and firsts:
             passed = passed[attempts.since[passed] >= firsts[-1][attempts.table.rows[passed]]]
         stages.append(_valid_passes(attempts, requirement, passed))
+        near.append(_passed_within(attempts, requirement.stages_within, passed))
         firsts.append(stages[-1].next_day(0))
     yes = every([Days.of(days) for days in stages], context.n_rows).yes
     if requirement.stages_within is not None:
-        earliest, latest = np.min(firsts, axis=0), np.max(firsts, axis=0)
-        in_time = latest <= requirement.stages_within.after(earliest)
-        yes = yes & DaySet.where(in_time & (latest < FOREVER))
+        together = every([Days.of(days) for days in near], context.n_rows).yes
+        yes = yes & DaySet.between(together.next_day(0), FOREVER)
     return yes
+
+
+def _passed_within(attempts: Attempts, time: Period | None, passes: Ints) -> DaySet:
+    """Return the days on which a pass is not longer ago than a time."""
+    if time is None:
+        return DaySet.full(attempts.n_rows)
+    return DaySet.from_runs(
+        attempts.n_rows,
+        attempts.table.rows[passes],
+        starts=attempts.since[passes],
+        ends=time.after(attempts.table.until("taken")[passes]) + 1,
+    )
 
 
 def _valid_passes(attempts: Attempts, requirement: ExaminationPassed, passes: Ints) -> DaySet:
@@ -420,11 +461,19 @@ def papers_passing(requirement: PaperHeld, context: Context) -> dict[str, Bools]
         "country": is_one_of(table, "country", requirement.countries),
         "language": _readable(table, requirement),
         "legalised": is_one_of(table, "legalised", requirement.legalised),
-        "each": bound(table, context, "country"),
+        "each": _bound_paper(table, context),
     }
     if requirement.photo is not None:
         filters |= _photo(table, requirement.photo)
     return {name: passes for name, passes in filters.items() if passes is not None}
+
+
+def _bound_paper(table: Table, context: Context) -> Bools | None:
+    """Return the papers of the country, or of the issuer, which a `for each` has come to."""
+    each = context.each
+    if each is None:
+        return None
+    return is_one_of(table, "country" if each.field == "country" else "issuer", (each.value,))
 
 
 def _certified(table: Table, certifiers: tuple[str, ...] | None) -> Bools | None:

@@ -94,6 +94,8 @@ class Told:
         The deciding requirement's name.
     is_close : bool
         Whether what is missed is missed by little.
+    is_dropped : bool
+        Whether the edition in force no longer has the title.
     """
 
     verdict: Verdict
@@ -110,6 +112,7 @@ class Told:
     differing: tuple[str, ...] = ()
     obstacle: str = ""
     is_close: bool = False
+    is_dropped: bool = False
 
 
 def plain_answer(told: Told, edition: Edition, title: Title) -> str:
@@ -173,6 +176,11 @@ def _not_yet(told: Told, edition: Edition, title: Title) -> str:
     near = ""
     if told.is_close and is_long:
         near = f" You are close: we can also help you to put your case to {who}."
+    if told.is_dropped:
+        return (
+            f"This title is no longer given: the rules of {who} now in force have dropped it. "
+            f"Let us look together at what else is open to you.{ask}"
+        )
     if told.blocked or not told.now:
         what_is = together(told.blocked) or told.obstacle
         one = "one thing is" if len(told.blocked) < 2 else "some things are"  # noqa: PLR2004

@@ -139,7 +139,7 @@ class Table:
     """A section over all rows: what holds in certain rows first, then in possible ones.
 
     `places` holds for every line of the table the place of its entry in the section; `kept` which
-    lines are left where only confirmed entries count.
+    lines are left where only confirmed entries count; `counts` which lines count in favour.
     """
 
     section: Section
@@ -148,6 +148,7 @@ class Table:
     is_possible: Bools
     places: Ints
     kept: Ints | None
+    counts: Bools
     _since: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
     _coded: dict[str, tuple[Ints, Sequence[Any]]] = field(default_factory=dict)
     _maybe: dict[str, Bools] = field(default_factory=dict)
@@ -221,6 +222,7 @@ class Columns:
     confirmed_only: bool = False
     _sections: dict[str, Section] = field(default_factory=dict)
     _tables: dict[str, Table] = field(default_factory=dict)
+    _whole: dict[str, Table] = field(default_factory=dict)
     _absent: dict[str, Bools] = field(default_factory=dict)
 
     @property
@@ -252,6 +254,18 @@ class Columns:
             known = self._tables[name] = self._make(self.section(name))
         return known
 
+    def whole_table(self, name: str) -> Table:
+        """Return a section over all rows with every entry, for facts that count against.
+
+        Where only confirmed facts count, `Table.counts` tells which entries count in favour.
+        """
+        if not self.confirmed_only:
+            return self.table(name)
+        known = self._whole.get(name)
+        if known is None:
+            known = self._whole[name] = self._make(self.section(name), every_entry=True)
+        return known
+
     def absent(self, name: str) -> Bools:
         """Return the possible rows of applicants of whom a section is not known."""
         known = self._absent.get(name)
@@ -260,18 +274,22 @@ class Columns:
             known = self._absent[name] = np.concatenate([np.zeros_like(tiled), tiled])
         return known
 
-    def _make(self, section: Section) -> Table:
+    def _make(self, section: Section, *, every_entry: bool = False) -> Table:
         n_tiles = 2 * len(self.cases)
         n_entries = section.applicants.size
         place = np.arange(n_tiles * n_entries, dtype=np.int64)
         tile, place = np.divmod(place, max(n_entries, 1))
         is_possible = tile >= len(self.cases)
         kept = None
-        if self.confirmed_only and not section.confirmed.all():
-            kept = np.flatnonzero(is_possible | section.confirmed[place])
+        counts = is_possible | section.confirmed[place]
+        if not self.confirmed_only:
+            counts = np.ones_like(counts)
+        elif not every_entry and not counts.all():
+            kept = np.flatnonzero(counts)
             tile, place, is_possible = tile[kept], place[kept], is_possible[kept]
+            counts = counts[kept]
         rows = tile * self.n_applicants + section.applicants[place]
-        return Table(section, self.cases, rows, is_possible, place, kept)
+        return Table(section, self.cases, rows, is_possible, place, kept, counts)
 
 
 def columns_of(

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from comity.core.days.period import Period
 from comity.core.declaring.quantities import write_decimal
-from comity.core.rulebook.kinds.practising import Scope
+from comity.core.rulebook.kinds.practising import RegistrationScope, Scope
 
 Value = TypeVar("Value")
 _MONTH_AND_DAY = re.compile(r"(\d\d)-(\d\d)")
@@ -112,6 +112,20 @@ def day_of_year(text: str) -> str:
         return text
     month, day = text.split("-")
     return f"{int(day)} {month_name[int(month)]}"
+
+
+def registration_scope(which: RegistrationScope | None) -> str:
+    """Return which registrations count, to follow the word "registration"; empty for all."""
+    if which is None:
+        return ""
+    return run_on(
+        given(which.titles, lambda words: f"as {either(words)}"),
+        given(which.authorities, lambda names: f"with {either(names)}"),
+        given(which.countries, lambda codes: f"in {either(codes)}"),
+        given(which.categories, lambda names: f"in the category {either(names)}"),
+        given(which.excluded_categories, lambda names: f"not in the category {either(names)}"),
+        by=", ",
+    )
 
 
 def scope(which: Scope | None) -> str:

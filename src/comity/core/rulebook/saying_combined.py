@@ -17,7 +17,16 @@ from comity.core.rulebook.kinds.combining import (
     Refer,
     SameAs,
 )
-from comity.core.rulebook.phrases import before, either, given, run_on, scope, spoken, years
+from comity.core.rulebook.phrases import (
+    before,
+    either,
+    given,
+    registration_scope,
+    run_on,
+    scope,
+    spoken,
+    years,
+)
 from comity.core.rulebook.saying import clause, opening, phrase, readings
 from comity.core.rulebook.saying_practice import EVENTS, counted
 
@@ -115,7 +124,9 @@ def _bands_readings(requirement: Bands, at: str) -> tuple[str, ...]:
     unit = next(ends, None)
     rule = given(unit, lambda period: f", counted in {counted(period, requirement.anchor)}")
     events = either(_WHAT_ENDS_A_GAP[event] for event in requirement.counts)
-    return (f"The time out is that up to {at}{rule}", f"What ends it: {events}")
+    which = registration_scope(requirement.registrations)
+    ending = run_on(events, f"(a registration {which})" if which else "")
+    return (f"The time out is that up to {at}{rule}", f"What ends it: {ending}")
 
 
 def ends_of(band: Band) -> tuple[Period | None, Period | None]:

@@ -8,6 +8,7 @@ from comity.core.rulebook.kinds.qualifying import (
     DatesOpen,
     Declared,
     Elapsed,
+    LeastShare,
     NationalityHeld,
     QualificationHeld,
     RegistrationHeld,
@@ -54,7 +55,6 @@ def _programme(requirement: QualificationHeld) -> tuple[str, ...]:
 def _hours(requirement: QualificationHeld) -> tuple[str, ...]:
     """Return what its curriculum must hold."""
     least = (requirement.least_hours or {}).items()
-    bases = {"required total": "of the required total", "actual total": "of the programme's total"}
     return (
         given(requirement.total_hours, lambda total: f"with at least {hours(total)} in all"),
         together(
@@ -62,10 +62,17 @@ def _hours(requirement: QualificationHeld) -> tuple[str, ...]:
             for category, minutes in least
         ),
         together(
-            f"with the category {each.category} at least {share(each.share)} {bases[each.of]}"
+            f"with the category {each.category} at least {share(each.share)} of {_base(each)}"
             for each in requirement.shares
         ),
     )
+
+
+def _base(least: LeastShare) -> str:
+    """Return of what the share is asked."""
+    if least.of == "stated hours":
+        return hours(least.hours or 0)
+    return "the required total" if least.of == "required total" else "the programme's total"
 
 
 def _completion(requirement: QualificationHeld, at: str) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from comity.core.rulebook.phrases import (
     either,
     given,
     number,
+    registration_scope,
     run_on,
     share,
     spoken,
@@ -118,11 +119,20 @@ def _examination(requirement: ExaminationPassed, at: str) -> str:
         f'the examination "{spoken(requirement.examination)}" {outcomes}',
         given(requirement.least_score, lambda score: f"with a score of at least {number(score)}"),
         _stages(requirement),
+        given(requirement.after, lambda event: f"sat after {_event(event, requirement)}"),
         given(requirement.attempts, lambda most: f"within {_attempts(most, requirement)}"),
         given(requirement.validity, lambda time: f"valid for {time} after the pass"),
         given(requirement.remedial, lambda owed: f"{_failures(requirement)}: {clause(owed, at)}"),
         by=", ",
     )
+
+
+def _event(event: str, requirement: ExaminationPassed) -> str:
+    """Return the event after which attempts count."""
+    if event == "registration ended":
+        which = registration_scope(requirement.registrations)
+        return run_on("the end of the last registration", which)
+    return {"qualification": "the last qualification", "last practice": "the last practice"}[event]
 
 
 def _failures(requirement: ExaminationPassed) -> str:
@@ -134,8 +144,9 @@ def _stages(requirement: ExaminationPassed) -> str:
     if not requirement.stages:
         return ""
     stages = together(_stage(stage) for stage in requirement.stages)
+    order = ", in this order" if requirement.stages_in_order else ""
     within = given(requirement.stages_within, lambda time: f", all within {time}")
-    return f"in its stages {stages}{within}"
+    return f"in its stages {stages}{order}{within}"
 
 
 def _stage(stage: Stage) -> str:

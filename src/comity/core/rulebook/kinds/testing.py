@@ -18,6 +18,7 @@ from comity.core.declaring import (
     declared,
 )
 from comity.core.rulebook.kinds.base import Requirement
+from comity.core.rulebook.kinds.practising import RegistrationScope
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +91,9 @@ class ExaminationPassed(Requirement):
     )
     after: Literal["qualification", "registration ended", "last practice"] | None = declared(
         "Only attempts after this event, the latest of its kind, count.", default=None
+    )
+    registrations: RegistrationScope | None = declared(
+        "Which registrations, where attempts count after one has ended.", default=None
     )
     wait: Period | None = declared("From one attempt to the next at least.", default=None)
     bar: Period | None = declared(
