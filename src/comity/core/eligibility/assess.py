@@ -18,7 +18,7 @@ from comity.core.eligibility.assessment import (
 from comity.core.eligibility.context import Context
 from comity.core.eligibility.findings_person import milestone_day
 from comity.core.eligibility.missing import ORDER_OF_ASKING, named
-from comity.core.eligibility.reading import sections_of
+from comity.core.eligibility.reading import by_identity, sections_of
 from comity.core.eligibility.remedies import mend
 from comity.core.eligibility.results import Judged, judge, shown, windows
 from comity.core.eligibility.title_days import (
@@ -32,7 +32,7 @@ from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import View
 from comity.core.eligibility.wording import NOTHING_EXCLUDES, Told, cautions, plain_answer
 from comity.core.eligibility.worlds import folded_over_worlds, possible_worlds
-from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
+from comity.core.facts.columns import ASSUMPTIONS, SECTIONS, Columns, columns_of
 from comity.core.facts.model import Applicant
 from comity.core.rulebook import editions
 from comity.core.rulebook.kinds.base import Requirement
@@ -327,11 +327,14 @@ class _Assessing:
 
     def _mended_days(self, applicant: Applicant) -> TitleDays:
         """Return the title's days on other facts, only what these touch worked out anew."""
-        standing = {self.chosen.title.id: self.view.standing(applicant)}
+        changed = self.view.changed_by(applicant)
+        standing = {self.chosen.title.id: self.view.standing(changed)}
+        columns = self._columns(applicant, exact=False)
+        columns.share(self.view.context.columns, [n for n in SECTIONS if n not in changed])
         return title_days(
             self.rulebook.editions,
             self.question.title,
-            self._columns(applicant, exact=False),
+            columns,
             events=_events(applicant),
             known={self.chosen.edition.rulebook: standing},
         )
@@ -488,6 +491,7 @@ class _Assessing:
             )
 
 
+@by_identity
 def _reads(title: Title) -> dict[int, frozenset[str] | None]:
     """Return the sections that can change the days of each requirement, by its identity.
 

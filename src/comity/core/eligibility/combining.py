@@ -11,7 +11,7 @@ from comity.core.days.accumulate import days_with_run
 from comity.core.days.calendar import FOREVER, Bools, Ints
 from comity.core.days.dayset import DaySet
 from comity.core.days.period import Period
-from comity.core.eligibility.context import Context, Each, days_of, folded, leaf_days
+from comity.core.eligibility.context import Context, days_of, folded, leaf_days, remembered
 from comity.core.eligibility.practising import (
     SECTION_OF,
     Contacts,
@@ -155,8 +155,7 @@ def _gap_shorter(contact: _AllContacts, period: Period, bands: Bands, *, or_equa
 @leaf_days.register
 def _for_each(requirement: ForEach, context: Context) -> Days:
     parts = []
-    for value, mine in _entries_by_key(requirement, context):
-        exempt = _exempt(requirement, context, mine)
+    for value, exempt in exempt_by_key(requirement, context).items():
         if value is None:
             parts.append(Days.of(exempt | DaySet.where(context.columns.possible)))
             continue
@@ -168,12 +167,16 @@ def _for_each(requirement: ForEach, context: Context) -> Days:
     return Days(days.yes & known, days.ok & known)
 
 
-def exempt_days(requirement: ForEach, context: Context, each: Each) -> DaySet:
-    """Return the days on which a country or authority that the facts name does not matter."""
-    for value, mine in _entries_by_key(requirement, context):
-        if value == each.value:
-            return _exempt(requirement, context, mine)
-    return DaySet.full(context.n_rows)
+@remembered
+def exempt_by_key(requirement: ForEach, context: Context) -> dict[str | None, DaySet]:
+    """Return the days on which each country or authority named by the facts does not matter.
+
+    What is not known stands under None.
+    """
+    return {
+        value: _exempt(requirement, context, mine)
+        for value, mine in _entries_by_key(requirement, context)
+    }
 
 
 def _entries_by_key(requirement: ForEach, context: Context) -> Iterator[tuple[str | None, Bools]]:

@@ -6,10 +6,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.combining import bands_with_days, exempt_days
+from comity.core.eligibility.combining import bands_with_days, exempt_by_key
 from comity.core.eligibility.context import Each
 from comity.core.eligibility.reading import OVER
-from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import Finding, Proposal, View, finding, proposals
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.editions import label_of, target_of
@@ -106,11 +105,11 @@ def keys_of(requirement: ForEach, view: View) -> list[Each]:
 
 def keys_that_matter(requirement: ForEach, view: View) -> list[Each]:
     """Return the countries or authorities that matter on the day, or may matter."""
+    exempt = exempt_by_key(requirement, view.context)
     return [
         each
         for each in keys_of(requirement, view)
-        if Days.of(exempt_days(requirement, view.context, each)).verdict(view.row, view.on)
-        is not Verdict.MET
+        if each.value in exempt and exempt[each.value].run_at(view.row, view.on) is None
     ]
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any, Final
+from functools import wraps
+from typing import Any, Final, TypeVar
 
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import Bands, ByHand, ForEach, SameAs
@@ -191,6 +192,30 @@ _READS: Final[Mapping[type, Callable[[Any], Reads]]] = {
 }
 
 
+Thing = TypeVar("Thing")
+Found = TypeVar("Found")
+_MOST_REMEMBERED: Final = 4096
+
+
+def by_identity(work: Callable[[Thing], Found]) -> Callable[[Thing], Found]:
+    """Return a function which remembers its answers by the very object asked about.
+
+    For declared rulebooks, which are never changed and take long to compare. The object is kept
+    with its answer, so that no other one can take its place.
+    """
+    known: dict[int, tuple[Thing, Found]] = {}
+
+    @wraps(work)
+    def once(thing: Thing) -> Found:
+        if id(thing) not in known:
+            if len(known) >= _MOST_REMEMBERED:
+                known.clear()
+            known[id(thing)] = thing, work(thing)
+        return known[id(thing)][1]
+
+    return once
+
+
 def reads_of(requirement: Requirement) -> Reads:
     """Return the sections which a requirement itself reads, with the fields it looks at."""
     reads = _READS.get(type(requirement))
@@ -205,6 +230,7 @@ OVER: Final = {
 """What a `for each` goes through: section and field."""
 
 
+@by_identity
 def sections_of(requirement: Requirement) -> frozenset[str] | None:
     """Return all sections that can change a requirement's days; None where others decide too."""
     found = {section for section, _names in reads_of(requirement)}

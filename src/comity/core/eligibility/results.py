@@ -19,11 +19,13 @@ from comity.core.eligibility.assessment import RequirementResult, SourceNote, Ve
 from comity.core.eligibility.context import days_of, undeemed_days
 from comity.core.eligibility.findings_combined import parts_shown
 from comity.core.eligibility.missing import missing_facts, named
+from comity.core.eligibility.reading import by_identity
 from comity.core.eligibility.remedies import Mended, mend
 from comity.core.eligibility.title_days import Top
 from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import Finding, View, finding
 from comity.core.rulebook import editions
+from comity.core.rulebook.editions import Listed
 from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.combining import Conflict
 from comity.core.rulebook.model import Deems
@@ -93,7 +95,7 @@ def judge(top: Top, days: Days, view: View) -> Judged:
         deemed_by=deemer.id if deemer else None,
         remedy=mended.remedy if mended else None,
         source=source_note(top.listed.source, view),
-        says=in_its_words(sentence(requirement, at=top.listed.at), view),
+        says=in_its_words(_sentence(top.listed), view),
         reason=found.reason,
         windows=windows(days, view),
         children=parts_of(requirement, view, top.listed.source) if has_parts else (),
@@ -144,6 +146,16 @@ def _why_not_applicable(case: _Case, view: View) -> str:
     return "does not apply"
 
 
+@by_identity
+def _sentence(listed: Listed) -> str:
+    return sentence(listed.requirement, at=listed.at)
+
+
+@by_identity
+def _sentence_of_part(requirement: Requirement) -> str:
+    return sentence(requirement)
+
+
 def in_its_words(text: str, view: View) -> str:
     """Return a sentence with the names that the edition gives to codes and examinations."""
     for exam in view.title.examinations:
@@ -186,7 +198,7 @@ def _part(requirement: Requirement, view: View, around: Source | None) -> Requir
         deemed_by=deemer.id if deemer else None,
         remedy=None,
         source=source_note(source, view),
-        says=in_its_words(sentence(requirement), view),
+        says=in_its_words(_sentence_of_part(requirement), view),
         reason=found.reason,
         children=parts_of(requirement, view, source),
         conflict=conflicting_sources(requirement, view),

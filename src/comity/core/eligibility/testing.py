@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from fractions import Fraction
-from functools import partial
+from functools import lru_cache, partial
 from operator import eq, ge, le
 from typing import Final
 
@@ -42,7 +42,8 @@ STATUS_RANK: Final = {"requested": 0, "received": 1, "accepted": 2}
 NEVER: Final = -1
 
 
-def is_at_least(result: str, needed: str, scale: Sequence[str] | None) -> bool:
+@lru_cache(maxsize=4096)
+def is_at_least(result: str, needed: str, scale: tuple[str, ...] | None) -> bool:
     """Tell whether a result is as good as needed, by the scale or as numbers.
 
     A result that is not on the scale, or no number where numbers are asked, is not.

@@ -71,18 +71,23 @@ class View:
             confirmed_only=self.confirmed_only,
             margin=self.edition.margin,
         )
+        changed = self.changed_by(applicant)
+        columns.share(self.context.columns, [name for name in SECTIONS if name not in changed])
         context = replace(self.recontext(columns), each=self.context.each)
-        context.memo.update(self.standing(applicant))
+        context.memo.update(self.standing(changed))
         return replace(self, applicant=applicant, context=context)
 
-    def standing(self, applicant: Applicant) -> Memo:
-        """Return the days already found which other facts of this file leave as they are."""
-        changed = {
+    def changed_by(self, applicant: Applicant) -> frozenset[str]:
+        """Return the sections in which another file of facts differs from this one."""
+        return frozenset(
             name
             for name in SECTIONS
-            if entries_of(self.applicant, name) is not entries_of(applicant, name)
-            and name != "person"
-        }
+            if name != "person"
+            and entries_of(self.applicant, name) is not entries_of(applicant, name)
+        )
+
+    def standing(self, changed: frozenset[str]) -> Memo:
+        """Return the days already found which a change of some sections leaves as they are."""
         return {
             key: days
             for key, days in self.context.memo.items()

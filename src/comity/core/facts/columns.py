@@ -240,6 +240,17 @@ class Columns:
         """Which rows are the possible ones."""
         return np.arange(self.n_rows) >= self.n_cases
 
+    def share(self, other: Columns, names: Sequence[str]) -> None:
+        """Take over the sections of other columns of the same cases which hold the same facts."""
+        pairs: tuple[tuple[dict[str, Any], dict[str, Any]], ...] = (
+            (self._sections, other._sections),
+            (self._tables, other._tables),
+            (self._whole, other._whole),
+            (self._absent, other._absent),
+        )
+        for mine, theirs in pairs:
+            mine.update({name: theirs[name] for name in names if name in theirs})
+
     def section(self, name: str) -> Section:
         """Return a section of all applicants, made when first asked for."""
         known = self._sections.get(name)
