@@ -73,8 +73,8 @@ class Context:
 
     def known(self, section: str, days: DaySet) -> DaySet:
         """Return the days, and every day in possible rows where the section is not known."""
-        absent = self.columns.absent(section)
-        return days | DaySet.where(absent) if absent.any() else days
+        absent = self.columns.absent_days(section)
+        return days if absent is None else days | absent
 
 
 Worked = TypeVar("Worked")

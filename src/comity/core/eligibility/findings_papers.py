@@ -9,7 +9,7 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, iso
 from comity.core.days.partial import PartialDate
-from comity.core.eligibility.testing import certificates_passing, expiry_days, papers_passing
+from comity.core.eligibility.testing import certificates_passing, papers_passing
 from comity.core.eligibility.view import (
     PROPOSED,
     Finding,
@@ -40,7 +40,7 @@ def _certificate(requirement: CertificateHeld, view: View) -> Finding:
     whose = f" from {view.name_of(view.context.each.value)}" if view.context.each else ""
     if not kept.any():
         return Finding(reason=f"no {_CERTIFICATE[requirement.of]}{whose} on file")
-    issued, expires = table.since("issued")[kept], expiry_days(table)[kept]
+    issued, expires = table.since("issued")[kept], table.last_days("expires")[kept]
     best = int(np.argmax(issued))
     day, last = int(issued[best]), int(expires[best])
     reason = f"{_CERTIFICATE[requirement.of]}{whose} issued {iso(day)}"
@@ -129,7 +129,7 @@ def _paper(requirement: PaperHeld, view: View) -> Finding:
         return Finding(
             reason=f"{requirement.paper}: {together([_PAPER_LACKS[x] for x in lacks[best]])}"
         )
-    last = int(expiry_days(table)[best])
+    last = int(table.last_days("expires")[best])
     until = "" if last >= FOREVER - 1 else f", valid until {iso(last)}"
     left = requirement.remaining_validity
     if left is not None and last < FOREVER - 1:

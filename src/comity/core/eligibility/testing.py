@@ -394,7 +394,7 @@ def _remedial_days(remedial: Requirement, requirement: ExaminationPassed, contex
 def _certificate(requirement: CertificateHeld, context: Context) -> Days:
     table = context.columns.table("certificates")
     kept = certificates_passing(requirement, context)
-    lasts = expiry_days(table)
+    lasts = table.last_days("expires")
     if requirement.greatest_age is not None:
         lasts = np.minimum(lasts, requirement.greatest_age.after(table.until("issued")))
     yes = DaySet.from_runs(
@@ -423,19 +423,13 @@ def certificates_passing(requirement: CertificateHeld, context: Context) -> Bool
     )
 
 
-def expiry_days(table: Table) -> Ints:
-    """Return the last day of each paper's own validity; FOREVER where it names none."""
-    codes, _values = table.codes("expires")
-    return np.where(codes < 0, FOREVER - 1, table.until("expires"))
-
-
 @leaf_days.register
 def _paper(requirement: PaperHeld, context: Context) -> Days:
     table = context.columns.table("papers")
     kept = all_masks(table, *papers_passing(requirement, context).values())
     codes, _values = table.codes("issued")
     starts = np.where(codes < 0, 0, table.since("issued"))
-    lasts = expiry_days(table)
+    lasts = table.last_days("expires")
     if requirement.greatest_age is not None:
         lasts = np.minimum(lasts, requirement.greatest_age.after(table.until("issued")))
     if requirement.remaining_validity is not None:

@@ -10,11 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, Final, Protocol
 
 import numpy as np
 
 from comity.core.days.calendar import FOREVER, Bools, Day, Ints
+from comity.core.days.dayset import DaySet
 from comity.core.days.partial import PartialDate
 from comity.core.days.period import Period
 from comity.core.facts.model import Applicant
@@ -152,6 +154,7 @@ class Table:
     _since: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
     _coded: dict[str, tuple[Ints, Sequence[Any]]] = field(default_factory=dict)
     _maybe: dict[str, Bools] = field(default_factory=dict)
+    _lasts: dict[str, Ints] = field(default_factory=dict)
 
     def since(self, name: str) -> Ints:
         """Return for every entry the day from which a date has surely (possibly) come."""
@@ -160,6 +163,14 @@ class Table:
     def until(self, name: str) -> Ints:
         """Return for every entry the day up to which a date is surely (possibly) not passed."""
         return self._dates(name)[1]
+
+    def last_days(self, name: str) -> Ints:
+        """Return for every entry its last day of validity; the end of time where it names none."""
+        known = self._lasts.get(name)
+        if known is None:
+            named = self._codes(name)[0] >= 0
+            known = self._lasts[name] = np.where(named, self.until(name), FOREVER - 1)
+        return known
 
     def _dates(self, name: str) -> tuple[Ints, Ints]:
         known = self._since.get(name)
@@ -224,6 +235,7 @@ class Columns:
     _tables: dict[str, Table] = field(default_factory=dict)
     _whole: dict[str, Table] = field(default_factory=dict)
     _absent: dict[str, Bools] = field(default_factory=dict)
+    _absent_days: dict[str, DaySet | None] = field(default_factory=dict)
 
     @property
     def n_cases(self) -> int:
@@ -238,7 +250,14 @@ class Columns:
     @property
     def possible(self) -> Bools:
         """Which rows are the possible ones."""
-        return np.arange(self.n_rows) >= self.n_cases
+        return possible_rows(self.n_rows)
+
+    def absent_days(self, name: str) -> DaySet | None:
+        """Return every day of the possible rows of whom a section is not known; None for none."""
+        if name not in self._absent_days:
+            absent = self.absent(name)
+            self._absent_days[name] = DaySet.where(absent) if absent.any() else None
+        return self._absent_days[name]
 
     def share(self, other: Columns, names: Sequence[str]) -> None:
         """Take over the sections of other columns of the same cases which hold the same facts."""
@@ -247,6 +266,7 @@ class Columns:
             (self._tables, other._tables),
             (self._whole, other._whole),
             (self._absent, other._absent),
+            (self._absent_days, other._absent_days),
         )
         for mine, theirs in pairs:
             mine.update({name: theirs[name] for name in names if name in theirs})
@@ -301,6 +321,14 @@ class Columns:
             counts = counts[kept]
         rows = tile * self.n_applicants + section.applicants[place]
         return Table(section, self.cases, rows, is_possible, place, kept, counts)
+
+
+@lru_cache(maxsize=64)
+def possible_rows(n_rows: int) -> Bools:
+    """Return which of some rows are the possible ones: the second half."""
+    possible: Bools = np.arange(n_rows) >= n_rows // 2
+    possible.setflags(write=False)
+    return possible
 
 
 def columns_of(
