@@ -35,23 +35,31 @@ _BODIES = (
         for n in range(3)
     ),
     *(f"kind: registration\ncategories: [full]\nfor_at_least: P{1 + n}Y" for n in range(2)),
-    "kind: language\ngreatest_age: P2Y\ntests:\n"
-    "  - test: One\n    overall: '7'\n    parts: {reading: '7', writing: '6.5'}\n"
-    "    combining: {within: P12M, floor: {writing: '6'}}\n"
-    "  - {test: Two, overall: B, scale: [E, D, C, B, A]}",
+    (
+        "kind: language\ngreatest_age: P2Y\ntests:\n"
+        "  - test: One\n    overall: '7'\n    parts: {reading: '7', writing: '6.5'}\n"
+        "    combining: {within: P12M, floor: {writing: '6'}}\n"
+        "  - {test: Two, overall: B, scale: [E, D, C, B, A]}"
+    ),
     "kind: examination\nexamination: national\nattempts: 3\nvalidity: P3Y\nat: registration",
     *(f"kind: declaration\nquestion: Is it so, number {n}?\ndeclaration: d{n}" for n in range(4)),
     "kind: age\nat_least: P18Y",
-    "kind: bands\nanchor: after last practice day\nbands:\n"
-    "  - {label: short, below: P2Y, requires: []}\n"
-    "  - label: middle\n    from: P2Y\n    below: P5Y\n    requires:\n"
-    "      - kind: updating\n        amount: 30 days\n        hours_a_day: 7\n"
-    "        within: P12M\n        caps: [{how: private study, share: 1/2}]\n"
-    "  - {label: long, from: P5Y, requires: [{kind: refer, decided_by: The Council}]}",
-    "kind: for each\nover: country of stay\nlook_back: P5Y\nleast_stay: P6M\n"
-    "of: {kind: certificate, of: criminal record, greatest_age: P6M}",
-    "kind: any\nof:\n  - {kind: practice, amount: 450 hours, look_back: P3Y}\n"
-    "  - {kind: practice, amount: 750 hours, look_back: P5Y}",
+    (
+        "kind: bands\nanchor: after last practice day\nbands:\n"
+        "  - {label: short, below: P2Y, requires: []}\n"
+        "  - label: middle\n    from: P2Y\n    below: P5Y\n    requires:\n"
+        "      - kind: updating\n        amount: 30 days\n        hours_a_day: 7\n"
+        "        within: P12M\n        caps: [{how: private study, share: 1/2}]\n"
+        "  - {label: long, from: P5Y, requires: [{kind: refer, decided_by: The Council}]}"
+    ),
+    (
+        "kind: for each\nover: country of stay\nlook_back: P5Y\nleast_stay: P6M\n"
+        "of: {kind: certificate, of: criminal record, greatest_age: P6M}"
+    ),
+    (
+        "kind: any\nof:\n  - {kind: practice, amount: 450 hours, look_back: P3Y}\n"
+        "  - {kind: practice, amount: 750 hours, look_back: P5Y}"
+    ),
     "kind: dates\nfrom: 2020-01-01",
 )
 _HEAD = """rulebook: "2026"
@@ -74,7 +82,7 @@ _APPLICANT = """applicant: bench
 facts:
   person: {born: 1990-04-02, nationality: [XB]}
   qualifications:
-    - {id: bsc, title: BSc, level: 6, field: "0915", completed: 2015-06-30, length: P4Y, country: XB}
+    - {id: bsc, level: 6, field: "0915", completed: 2015-06-30, length: P4Y, country: XB}
   practice:
     - {id: p1, start: 2016-01-01, end: 2019-06-30, hours_a_week: 37.5, country: XB}
     - {id: p2, start: 2019-05-01, end: 2022-02-28, hours_a_week: 20, country: XB}
