@@ -102,7 +102,7 @@ def _spec(
         "padding": 3,
         "datasets": {
             **tick_data(scale=scale, wording=wording),
-            **row_data(rows),
+            **row_data(rows, scale=scale),
             **bar_data(rows, scale=scale, wording=wording),
             **mark_data(placed, scale=scale, rows=rows),
             **legend_data(bottom + LEGEND_GAP, scale=scale, wording=wording),

@@ -24,8 +24,8 @@ LEGEND_LINE: Final = 18.0
 MARK_LABEL_TOP: Final = 9.0
 
 
-def row_data(rows: Sequence[Row]) -> dict[str, Values]:
-    """Return labels, verdict words and base lines."""
+def row_data(rows: Sequence[Row], *, scale: Scale) -> dict[str, Values]:
+    """Return labels, verdict words and base lines; a row with words in place of bars has none."""
     return {
         "labels": [_label(row) for row in rows if row.kind == "requirement"],
         "headings": [_label(row) for row in rows if row.kind == "heading"],
@@ -35,7 +35,9 @@ def row_data(rows: Sequence[Row]) -> dict[str, Values]:
             for row in rows
             if row.kind != "heading"
         ],
-        "baselines": [{"y": row.middle} for row in rows if row.applies],
+        "baselines": [
+            {"y": row.middle} for row in rows if row.applies and any(bars_of(row, scale=scale))
+        ],
         "rules": [{"y": row.top} for row in rows if row.kind == "requirement"],
         "strong_rules": [
             {"y": y} for row in rows if row.kind == "together" for y in (row.top, row.bottom)
