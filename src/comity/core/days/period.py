@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, overload
 
 import numpy as np
@@ -38,10 +38,14 @@ class Period:
     ----------
     months, days : int
         >= 0; up to a hundred years.
+    written : str
+        The text it was read from, so that "2 years" is said and written as the authority says it.
+        Two periods that are written differently and last as long are equal.
     """
 
     months: int = 0
     days: int = 0
+    written: str = field(default="", compare=False, repr=False)
 
     def __post_init__(self) -> None:
         """Refuse what the calendar cannot hold."""
@@ -123,10 +127,16 @@ class Period:
 
     @property
     def words(self) -> str:
-        """The period in words: ``24 months``, ``1 month and 3 days``."""
-        months = _counted(self.months, "month") if self.months else ""
-        days = _counted(self.days, "day") if self.days or not self.months else ""
-        return " and ".join(part for part in (months, days) if part)
+        """The period in words, in the units it was written in: ``2 years``, ``14 weeks``.
+
+        In months and days where nobody wrote it: ``24 months``, ``1 month and 3 days``.
+        """
+        years, months, weeks, days = _units_of(self.written) or (0, self.months, 0, self.days)
+        if (12 * years + months, 7 * weeks + days) != (self.months, self.days):
+            years, months, weeks, days = 0, self.months, 0, self.days
+        counts = {"year": years, "month": months, "week": weeks, "day": days}
+        *first, last = [_counted(n, unit) for unit, n in counts.items() if n] or ["0 days"]
+        return f"{', '.join(first)} and {last}" if first else last
 
     def __str__(self) -> str:
         """Return the period in words."""
@@ -152,25 +162,31 @@ def parse_period(text: str) -> Period:
     >>> parse_period("2 years")
     Period(months=24, days=0)
     """
-    stripped = text.strip()
-    if match := _ISO.fullmatch(stripped):
-        years, months, weeks, days = (int(part or 0) for part in match.groups())
-        return _checked(12 * years + months, days=7 * weeks + days, text=text)
-    if match := _WORDS.fullmatch(stripped):
-        count, unit = int(match[1]), match[2].lower()
-        if unit in {"year", "month"}:
-            return _checked(count * (12 if unit == "year" else 1), days=0, text=text)
-        return _checked(0, days=count * (7 if unit == "week" else 1), text=text)
-    message = f"{text!r} is not a period; {_EXPECTED}"
-    raise ValueError(message)
-
-
-def _checked(months: int, *, days: int, text: str) -> Period:
-    """Return the period, or say that it is too long."""
+    units = _units_of(text)
+    if units is None:
+        message = f"{text!r} is not a period; {_EXPECTED}"
+        raise ValueError(message)
+    years, months, weeks, days = units
+    months, days = 12 * years + months, 7 * weeks + days
     if months > _MOST_MONTHS or days > _MOST_DAYS:
         message = f"{text!r} is too long a period; expected up to 100 years"
         raise ValueError(message)
-    return Period(months, days)
+    return Period(months, days, text.strip())
+
+
+def _units_of(text: str) -> tuple[int, int, int, int] | None:
+    """Return the years, months, weeks and days which a text states; None if it is no period."""
+    stripped = text.strip()
+    if match := _ISO.fullmatch(stripped):
+        years, months, weeks, days = (int(part or 0) for part in match.groups())
+        return years, months, weeks, days
+    if match := _WORDS.fullmatch(stripped):
+        unit, count = match[2].lower(), int(match[1])
+        years, months, weeks, days = (
+            count if unit == each else 0 for each in ("year", "month", "week", "day")
+        )
+        return years, months, weeks, days
+    return None
 
 
 def _counted(count: int, noun: str) -> str:

@@ -44,7 +44,8 @@ def _parse_partial_date(text: str) -> PartialDate:
 
 
 def _write_period(value: Period) -> str:
-    return value.iso
+    """Return a period as it was typed, so that a file keeps its author's units."""
+    return value.written or value.iso
 
 
 DATE: Final = Scalar(

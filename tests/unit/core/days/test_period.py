@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -72,6 +73,36 @@ def test_a_period_is_written_as_iso_8601_and_in_words(
     assert period.iso == written
     assert period.words == str(period) == words
     assert parse_period(period.iso) == period
+
+
+@pytest.mark.parametrize(
+    ("written", "words"),
+    [
+        ("P2Y", "2 years"),
+        ("2 years", "2 years"),
+        ("P24M", "24 months"),
+        ("P14W", "14 weeks"),
+        ("1 week", "1 week"),
+        ("P90D", "90 days"),
+        ("P1Y6M10D", "1 year, 6 months and 10 days"),
+        (" 3 Weeks ", "3 weeks"),
+        ("P0D", "0 days"),
+    ],
+)
+def test_a_period_is_said_in_the_units_it_was_written_in(written: str, words: str) -> None:
+    assert parse_period(written).words == words
+
+
+def test_how_a_period_is_written_makes_no_other_period_of_it() -> None:
+    years, months = parse_period("P2Y"), parse_period("24 months")
+    assert years == months == Period(months=24)
+    assert len({years, months, Period(months=24)}) == 1
+    assert (years.iso, repr(years)) == ("P24M", "Period(months=24, days=0)")
+    assert not years < months
+
+
+def test_a_text_that_belongs_to_another_length_is_not_said() -> None:
+    assert replace(parse_period("P2Y"), months=18).words == "18 months"
 
 
 def test_after_an_event_months_are_clamped_and_days_come_last() -> None:
