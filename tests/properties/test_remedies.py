@@ -15,11 +15,12 @@ from comity.core.days.period import Period
 from comity.core.declaring import Amount
 from comity.core.eligibility.assess import assess
 from comity.core.eligibility.assessment import Verdict
+from comity.core.eligibility.findings_practice import updating_gap
 from comity.core.eligibility.remedies import mend
 from comity.core.eligibility.title_days import EditionEvaluation
 from comity.core.eligibility.view import View, proposals
 from comity.core.facts.columns import ASSUMPTIONS, columns_of
-from comity.core.facts.model import Applicant, Facts, PracticeSpell
+from comity.core.facts.model import Applicant, Facts, PracticeSpell, Updating
 from comity.core.rulebook.kinds.practising import Practice, UpdatingCap, UpdatingOwed
 from comity.core.rulebook.model import Authority, Edition, Rulebook, Title
 from tests.properties.effort import examples
@@ -27,6 +28,8 @@ from tests.properties.eligibility_strategies import CASES, OTHERS, TODAY, applic
 
 if TYPE_CHECKING:
     from comity.core.eligibility.assessment import Assessment
+    from comity.core.eligibility.context import Context
+    from comity.core.facts.columns import Columns
     from comity.core.rulebook.kinds.base import Requirement
 
 AUTHORITY = Authority(id="xa-council", name="The Council", country="XA")
@@ -52,7 +55,7 @@ def view_of(requirement: Requirement, applicant: Applicant, *, assumption: str) 
     edition = edition_of(requirement, *others)
     title = edition.titles[0]
 
-    def recontext(columns: Any) -> Any:
+    def recontext(columns: Columns) -> Context:
         return EditionEvaluation(edition, columns).context(title)
 
     columns = columns_of([applicant], today=TODAY, assumptions=ASSUMPTIONS)
@@ -127,9 +130,6 @@ def test_working_on_is_proposed_until_the_first_day_that_is_enough(
 def test_the_updating_proposed_is_what_lacks_and_of_a_kind_that_can_fill_it(
     done: dict[str, int],
 ) -> None:
-    from comity.core.eligibility.findings_practice import updating_gap
-    from comity.core.facts.model import Updating
-
     owed = UpdatingOwed(
         id="u",
         amount=Amount(Fraction(30), "days"),

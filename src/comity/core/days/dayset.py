@@ -97,10 +97,19 @@ class DaySet:
         rows, starts, ends : ndarray of shape (n_runs,)
             A run covers its row's days from start to the day before end; empty if start >= end.
         """
+        if not rows.size:
+            return cls.empty(n_rows)
         bases = rows << ROW_SHIFT
         first, end = bases + saturated(starts), bases + saturated(ends)
         keys = interleaved(first, end, keep=first < end)
+        if (rows[1:] > rows[:-1]).all():  # one run a row: nothing to join
+            return cls(n_rows, keys)
         return cls(n_rows, swept(tagged(keys, start_bit=0), at_least=1, start_bit=0))
+
+    @property
+    def is_full(self) -> bool:
+        """Whether it is known at a glance to hold every day; another way to full is not seen."""
+        return self.keys is row_bounds(self.n_rows)
 
     @property
     def rows(self) -> Ints:
@@ -177,14 +186,24 @@ class DaySet:
 
     def __and__(self, other: DaySet) -> DaySet:
         """Return the days in both."""
+        if not self.keys.size or other.is_full:
+            return self
+        if not other.keys.size or self.is_full:
+            return other
         return at_least(2, (self, other))
 
     def __or__(self, other: DaySet) -> DaySet:
         """Return the days in either."""
+        if not self.keys.size or other.is_full:
+            return other
+        if not other.keys.size or self.is_full:
+            return self
         return at_least(1, (self, other))
 
     def __sub__(self, other: DaySet) -> DaySet:
         """Return the days in this set and not in the other."""
+        if not self.keys.size or not other.keys.size:
+            return self
         return at_least(2, (self, other.complement()))
 
     def __eq__(self, other: object) -> bool:

@@ -198,3 +198,14 @@ def test_runs_move_by_a_period_with_their_first_and_last_days() -> None:
 def test_a_set_can_be_clipped_to_the_same_days_in_every_row() -> None:
     assert TWO_ROWS.clipped(15, 35) == days_of([(15, 20), (30, 35)], [(15, 35)])
     assert TWO_ROWS.clipped(20, 30) == days_of([], [(20, 30)])
+
+
+def test_nothing_and_everything_are_seen_at_a_glance() -> None:
+    some, none, everything = DaySet.between(10, 20, n_rows=2), DaySet.empty(2), DaySet.full(2)
+    assert everything.is_full
+    assert not some.is_full
+    assert (some & none, none & some) == (none, none)
+    assert (some & everything, everything & some) == (some, some)
+    assert (some | none, none | some) == (some, some)
+    assert (some | everything, everything | some) == (everything, everything)
+    assert (some - none, none - some) == (some, none)
