@@ -39,7 +39,7 @@ demo: install  ## Install, then assess the invented applicants and write their b
 
 test: check  ## Everything: the checks below, then all tests with their coverage
 	@$(BIN)/coverage erase
-	$(BIN)/coverage run -m pytest
+	$(BIN)/coverage run -m pytest -n auto --dist worksteal
 	@$(BIN)/coverage combine --quiet
 	$(BIN)/coverage report
 	$(BIN)/coverage report --include='src/comity/core/*' --fail-under=100
