@@ -21,6 +21,7 @@ class LazyGroup(TyperGroup):
 
     places: ClassVar[Mapping[str, str]] = {
         "assess": "comity.cli.assess:assess",
+        "ask": "comity.cli.ask:ask",
         "brief": "comity.cli.brief:brief",
         "rulebook": "comity.cli.rulebook:app",
         "demo": "comity.cli.demo:demo",

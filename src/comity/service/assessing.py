@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -74,13 +74,24 @@ def read_inputs(
 ) -> Inputs:
     """Return the files read, with everything that is wrong in any of them."""
     files = tuple(load_applicant(path) for path in applicants)
-    loaded = load_rulebooks(rulebooks, today=today)
+    loaded = read_rulebooks(rulebooks, today=today, title=title)
     problems = [problem for each in files for problem in each.problems]
-    problems += [problem for problem in loaded.problems if problem.severity == "error"]
     problems += _repeated_applicants(files)
+    return Inputs(files, loaded, sorted_by_place((*problems, *loaded.problems)))
+
+
+def read_rulebooks(
+    rulebooks: Iterable[Path], *, today: Day, title: str | None = None
+) -> LoadedRulebooks:
+    """Return rulebooks read, with what is wrong in them; a title none of them has is wrong, too.
+
+    Warnings are for those who write rulebooks and are left out.
+    """
+    loaded = load_rulebooks(rulebooks, today=today)
+    problems = [problem for problem in loaded.problems if problem.severity == "error"]
     if title is not None and loaded.is_sound:
         problems += _unknown_title(title, loaded.rulebooks)
-    return Inputs(files, loaded, sorted_by_place(problems))
+    return replace(loaded, problems=tuple(problems))
 
 
 def _repeated_applicants(files: Sequence[LoadedApplicant]) -> list[Problem]:

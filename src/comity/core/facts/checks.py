@@ -36,7 +36,7 @@ def _lists(applicant: Applicant) -> Iterator[tuple[Path, tuple[Entry, ...]]]:
     for path, holder in holders:
         for field in fields(holder):  # type: ignore[arg-type]  # (each of them is a dataclass)
             value = getattr(holder, field.name)
-            if isinstance(value, tuple):
+            if isinstance(value, tuple) and all(isinstance(each, Entry) for each in value):
                 yield (*path, field.name), value
 
 

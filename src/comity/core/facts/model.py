@@ -345,3 +345,9 @@ class Applicant:
     results: Results = declared("Tests, examinations, reviews.", default=Results())
     progress: tuple[Progress, ...] = declared("Milestones that have happened.", default=())
     preferences: Preferences = declared("Wishes and limits.", default=Preferences())
+    asked: tuple[Text, ...] = declared(
+        "Paths of facts that were asked for and answered as well as anyone could; "
+        "`comity ask` does not ask for them again.",
+        default=(),
+        example="practice/post-2/start",
+    )

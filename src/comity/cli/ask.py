@@ -1,0 +1,134 @@
+"""The command ``comity ask``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from comity.cli.options import Clock, Rulebooks, Title, Today, day_of, refuse
+from comity.cli.sentences import MARKS, Line, laid_out
+from comity.core.eligibility.assessment import Assessment
+from comity.core.eligibility.questions import Question
+from comity.service.answers import AnswerError
+from comity.service.assessing import read_rulebooks, titles_asked
+from comity.service.intake import Intake, load_or_begin
+
+_LEAVE = {"stop", "quit", "exit", "q"}
+_MOST_REASONS = 2
+Put = Callable[[str], str | None]
+
+
+def ask(
+    applicant: Annotated[
+        Path,
+        typer.Argument(
+            metavar="APPLICANT",
+            help="An applicant file; a new one is begun where there is none.",
+            show_default=False,
+        ),
+    ],
+    *,
+    rulebook: Rulebooks,
+    title: Title = None,
+    today: Today = None,
+) -> None:
+    """Ask a person only what matters, and keep each answer.
+
+    Of all facts still unknown it asks first for the one that settles most titles, and stops when
+    nothing more can change an answer. Every answer stands in the file at once: stop whenever you
+    like, and type the same command to go on.
+
+    Example: comity ask amara.yaml --rulebook rulebooks
+    """
+    clock = Clock(day_of(today, "--today"))
+    begun = load_or_begin(applicant, today=clock.today_at())
+    loaded = read_rulebooks(rulebook, today=clock.today_at(), title=title)
+    problems = (*begun.problems, *loaded.problems)
+    if begun.applicant is None or not (begun.is_sound and loaded.is_sound):
+        refuse(problems, {**loaded.texts, begun.file: begun.text})
+    intake = Intake(
+        applicant,
+        begun.text,
+        begun.applicant,
+        titles_asked(loaded.rulebooks, title),
+        clock.today_at,
+    )
+    _converse(intake)
+
+
+def _converse(intake: Intake) -> None:
+    question = intake.next_question()
+    if question is not None:
+        typer.echo(
+            "Answer as well as you know. Write ? if you do not know, stop to leave.\n"
+            f"Each answer is kept in {intake.path} at once."
+        )
+    while question is not None:
+        typer.echo(f"\n{laid_out(_question_lines(question))}")
+        if not _answered(intake, question):
+            typer.echo(f"\n{_left(intake)}")
+            return
+        question = intake.next_question()
+    typer.echo(f"\n{laid_out(_answer_lines(intake.final_assessments()))}")
+
+
+def _question_lines(question: Question) -> Iterator[Line]:
+    yield Line(question.text)
+    for number, (word, read) in enumerate(question.choices, start=1):
+        yield Line(read if read == word else f"{read} ({word})", 1, f"{number}")
+    if question.choices and question.is_open:
+        yield Line("or in your own words", 1)
+    if question.hint:
+        yield Line(question.hint, 1)
+    titles = "1 title is" if question.n_open == 1 else f"{question.n_open} titles are"
+    more = len(question.because) - _MOST_REASONS
+    waiting = "; ".join(question.because[:_MOST_REASONS])
+    yield Line(f"Why: {waiting}{f'; and {more} more' if more > 0 else ''}. {titles} still open.", 1)
+
+
+def _answered(intake: Intake, question: Question) -> bool:
+    """Ask until there is an answer; False when the person leaves."""
+    while True:
+        typed = _typed()
+        if typed is None or typed.casefold() in _LEAVE:
+            return False
+        if not typed:
+            typer.echo("  Write ? if you do not know, stop to leave.")
+            continue
+        try:
+            intake.answer(question, typed)
+        except AnswerError as error:
+            typer.echo(f"  That was not understood: {error}.")
+        else:
+            return True
+
+
+def _typed() -> str | None:
+    """Return what the person types; None when they leave."""
+    try:
+        return input("> ").strip()
+    except (EOFError, KeyboardInterrupt):
+        typer.echo()
+        return None
+
+
+def _left(intake: Intake) -> str:
+    if not intake.n_answers:
+        return "Nothing was changed."
+    answers = "1 answer is" if intake.n_answers == 1 else f"{intake.n_answers} answers are"
+    return f"{answers} kept in {intake.path}. Type the same command to go on."
+
+
+def _answer_lines(assessments: tuple[Assessment, ...]) -> Iterator[Line]:
+    yield Line("Nothing more that you could tell would change an answer. This is how you stand:")
+    for assessment in assessments:
+        yield Line("")
+        name = f"{assessment.title_name}, {assessment.authority_name}"
+        yield Line(f"{name}: {assessment.verdict.value}", 0, MARKS[assessment.verdict])
+        yield Line(assessment.plain_answer, 1)
+    yield Line("")
+    every = dict.fromkeys(caution for each in assessments for caution in each.cautions)
+    yield from (Line(caution, mark="·") for caution in every)
