@@ -237,11 +237,13 @@ def blurred_at(applicant: Applicant, spots: list[Spot]) -> Blurred:
 
 
 def is_consistent(applicant: Applicant) -> bool:
-    """Whether no spell ends before it starts and no two attempts fall on one day."""
+    """Whether spells end after they start, attempts differ in day, and only the sat have scores."""
     facts = applicant.facts
     listed = (facts.practice, facts.registrations, facts.stays, facts.updating)
     spells = [entry for entries in listed for entry in entries or ()]
-    taken = [exactly(entry.taken) for entry in applicant.results.examinations or ()]
-    return len(set(taken)) == len(taken) and all(
-        exactly(entry.start) <= exactly(entry.end) for entry in spells
+    attempts = applicant.results.examinations or ()
+    return (
+        len({exactly(entry.taken) for entry in attempts}) == len(attempts)
+        and all(entry.score is None or entry.outcome in {"passed", "failed"} for entry in attempts)
+        and all(exactly(entry.start) <= exactly(entry.end) for entry in spells)
     )

@@ -413,6 +413,15 @@ scopes = st.builds(
     least_hours_a_week=maybe(weekly),
 )
 maybe_scope = maybe(scopes)
+register_scopes = st.builds(
+    practising.RegistrationScope,
+    authorities=maybe(some(bodies)),
+    countries=maybe(some(countries)),
+    titles=maybe(some(posts, at_most=1)),
+    categories=maybe(some(categories_of_register, at_most=1)),
+    excluded_categories=maybe(some(categories_of_register, at_most=1)),
+)
+maybe_registers = maybe(register_scopes)
 EVENTS: SearchStrategy[Any] = st.sampled_from((None, None, "qualification", "registration"))
 
 
@@ -470,7 +479,12 @@ interruption = st.builds(
     scope=maybe_scope,
 )
 recency = st.builds(
-    practising.Recency, within=periods, counts=counted, anchor=anchors, scope=maybe_scope
+    practising.Recency,
+    within=periods,
+    counts=counted,
+    anchor=anchors,
+    scope=maybe_scope,
+    registrations=maybe_registers,
 )
 caps = st.builds(
     practising.UpdatingCap,
@@ -536,7 +550,9 @@ qualification = st.builds(
     least_level=maybe(st.integers(5, 7)),
     fields=maybe(some(st.sampled_from(("09", "0915", "1")))),
     excluded_fields=maybe(some(st.sampled_from(("0911", "10")), at_most=1)),
-    least_length=maybe(st.sampled_from((Period(months=36), Period(months=47, days=30)))),
+    least_length=maybe(
+        st.sampled_from((Period(months=36), Period(months=13), Period(months=47, days=30)))
+    ),
     countries=maybe(some(countries)),
     excluded_countries=maybe(some(countries, at_most=1)),
     accredited_by=maybe(some(bodies)),
@@ -550,6 +566,13 @@ qualification = st.builds(
                 category=st.sampled_from(("theory", "placement")),
                 share=st.sampled_from((Fraction(1, 3), Fraction(1, 2))),
                 of=st.sampled_from(("required total", "actual total")),
+            )
+            | st.builds(
+                qualifying.LeastShare,
+                category=st.just("placement"),
+                share=st.just(Fraction(1, 3)),
+                of=st.just("stated hours"),
+                hours=st.sampled_from((600 * HOUR, 900 * HOUR)),
             )
         )
     ).map(lambda drawn: drawn or ()),
@@ -647,6 +670,8 @@ examination_rules: Mapping[str, Any] = {
     "wait": maybe_period,
     "bar": maybe_period,
     "validity": maybe_period,
+    "after": maybe(st.sampled_from(("qualification", "registration ended", "last practice"))),
+    "registrations": maybe_registers,
 }
 plain_examination = st.builds(
     testing.ExaminationPassed,
@@ -658,6 +683,7 @@ staged_examination = st.builds(
     testing.ExaminationPassed,
     stages=st.just((testing.Stage(id="one"), testing.Stage(id="two", least_score=Fraction(60)))),
     stages_within=maybe_period,
+    stages_in_order=st.booleans(),
     **examination_rules,
 )
 certificate = st.builds(
@@ -695,6 +721,7 @@ paper_in_time = st.builds(
 
 # Parts of combined requirements: few, so that their days meet. One is the authority's to decide.
 refer = st.just(combining.Refer(decided_by="the board"))
+EVENT_SECTIONS = ("qualifications", "registrations", "practice")
 LEAF_SECTIONS = ("practice", "certificates", "declarations")
 leaves: SearchStrategy[Any] = st.one_of(
     st.builds(practising.Recency, within=periods, anchor=anchors),
@@ -752,6 +779,7 @@ def bands(draw: DrawFn) -> combining.Bands:
         anchor=draw(anchors),
         counts=draw(counted),
         scope=draw(maybe_scope),
+        registrations=draw(maybe_registers),
         bands=tuple(made),
     )
 
@@ -780,6 +808,8 @@ def for_each(draw: DrawFn) -> combining.ForEach:
         over=over,  # type: ignore[arg-type]  # a sampled literal
         look_back=draw(maybe_period),
         least_stay=draw(st.one_of(st.none(), st.none(), periods)),
+        from_age=draw(maybe(st.sampled_from((Period(months=216), Period(months=1))))),
+        excluded=draw(maybe(some(countries | bodies))),
         of=draw(inner),
     )
 
@@ -813,8 +843,8 @@ CASES: Mapping[str, tuple[tuple[SearchStrategy[Any], tuple[str, ...]], ...]] = {
     "elapsed": ((elapsed, ("progress",)),),
     "language": ((language, ("language",)),),
     "examination": (
-        (plain_examination, ("examinations",)),
-        (staged_examination, ("examinations in stages",)),
+        (plain_examination, ("examinations", *EVENT_SECTIONS)),
+        (staged_examination, ("examinations in stages", *EVENT_SECTIONS)),
         (remedial_examination, ("examinations", *LEAF_SECTIONS)),
     ),
     "certificate": ((certificate, ("certificates",)),),
@@ -837,7 +867,12 @@ CASES: Mapping[str, tuple[tuple[SearchStrategy[Any], tuple[str, ...]], ...]] = {
         ),
     ),
     "bands": ((bands(), ("practice", "qualifications", "registrations", *LEAF_SECTIONS[1:])),),
-    "for each": ((for_each(), ("practice", "stays", "registrations", "certificates", "papers")),),
+    "for each": (
+        (
+            for_each(),
+            ("person", "practice", "stays", "registrations", "certificates", "papers"),
+        ),
+    ),
     "same as": ((st.just(combining.SameAs(requirement="other")), ("practice",)),),
     "refer": ((refer, ("person",)),),
     "by hand": (

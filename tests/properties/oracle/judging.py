@@ -7,9 +7,22 @@ from datetime import date
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from tests.properties.oracle import educating, practising, qualifying, testing
-from tests.properties.oracle.months import ONE_DAY, end_of_beginning, exactly, first_day_counted
+from tests.properties.oracle.months import (
+    ONE_DAY,
+    after,
+    end_of_beginning,
+    exactly,
+    first_day_counted,
+)
 from tests.properties.oracle.practising import gap_has_reached, last_contact
-from tests.properties.oracle.world import World, known, plain, unbroken_runs
+from tests.properties.oracle.world import (
+    World,
+    dated,
+    excluded,
+    known,
+    plain,
+    unbroken_runs,
+)
 
 if TYPE_CHECKING:
     from comity.core.days.period import Period
@@ -163,7 +176,7 @@ def _same_as(requirement: SameAs, world: World, day: date) -> Answer:
 
 
 def _bands(requirement: Bands, world: World, day: date) -> Answer:
-    last = last_contact(world, day, counts=requirement.counts, scope=requirement.scope)
+    last = last_contact(requirement, world, day)
     owed = [
         _every([answer(part, world, day) for part in band.requires])
         for band in requirement.bands
@@ -188,9 +201,16 @@ def _is_in_band(band: Band, last: date | None, day: date, anchor: str) -> bool:
 
 
 def _for_each(requirement: ForEach, world: World, day: date) -> Answer:
-    by_key: dict[str, list[Any]] = {}
+    by_key: dict[str, list[tuple[date, date]]] = {}
     for key, spell in _keyed(requirement, world):
-        by_key.setdefault(plain(key), []).append(spell)
+        if not excluded(key, requirement.excluded):
+            by_key.setdefault(plain(key), []).extend(dated([spell]))
+    if requirement.from_age is not None:
+        grown = after(exactly(world.facts.person.born), requirement.from_age)
+        by_key = {
+            key: [(max(start, grown), end) for start, end in spells if end >= grown]
+            for key, spells in by_key.items()
+        }
     turns = [
         answer(requirement.of, _turn(requirement, world, key), day)
         for key, spells in by_key.items()
@@ -218,13 +238,10 @@ def _keyed(requirement: ForEach, world: World) -> list[tuple[str, Any]]:
     return [(known(each.authority), each) for each in held]
 
 
-def _matters(requirement: ForEach, spells: list[Any], day: date) -> bool:
+def _matters(requirement: ForEach, spells: list[tuple[date, date]], day: date) -> bool:
     opens = first_day_counted(day, requirement.look_back)
     if requirement.least_stay is None:
-        return any(
-            exactly(each.start) <= day and exactly(each.end) >= max(opens, exactly(each.start))
-            for each in spells
-        )
+        return any(start <= day and end >= max(opens, start) for start, end in spells)
     return any(
         end_of_beginning(max(start, opens), requirement.least_stay) <= min(end, day + ONE_DAY)
         for start, end in unbroken_runs(spells)

@@ -35,11 +35,13 @@ from tests.properties.oracle.world import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from comity.core.facts.model import PracticeSpell, Updating
+    from comity.core.facts.model import PracticeSpell, Registration, Updating
+    from comity.core.rulebook.kinds.combining import Bands
     from comity.core.rulebook.kinds.practising import (
         Interruption,
         Practice,
         Recency,
+        RegistrationScope,
         Scope,
         SupervisorConditions,
         UpdatingOwed,
@@ -170,7 +172,7 @@ def _runs(requirement: Practice, world: World) -> list[tuple[date, date]]:
     """Return the runs of practice with the pauses filled that do not break them."""
     runs: list[tuple[date, date]] = []
     pause = requirement.greatest_pause
-    for start, end in unbroken_runs(_spells_counted(requirement, world)):
+    for start, end in unbroken_runs(dated(_spells_counted(requirement, world))):
         if runs and pause is not None and start <= end_of_beginning(runs[-1][1], pause):
             runs[-1] = (runs[-1][0], end)
         else:
@@ -245,7 +247,7 @@ def recency_holds(requirement: Recency, world: World, day: date) -> bool:
             if any(each <= day <= after(each, requirement.within) for each in completed):
                 return True
             continue
-        last = last_day_covered(dated(_spells_of(counted, world, requirement.scope)), day)
+        last = last_day_covered(dated(_spells_of(counted, world, requirement)), day)
         if last is None:
             continue
         reached = gap_has_reached(last, day, bound=requirement.within, anchor=requirement.anchor)
@@ -255,23 +257,42 @@ def recency_holds(requirement: Recency, world: World, day: date) -> bool:
     return False
 
 
-def _spells_of(counted: str, world: World, scope: Scope | None) -> Sequence[Spell]:
+def registrations_in(world: World, scope: RegistrationScope | None) -> list[Registration]:
+    """Return the registrations held that a scope lets count."""
+    return [
+        each
+        for each in known(world.facts.registrations)
+        if each.state == "held"
+        and (
+            scope is None
+            or (
+                listed_or_any(each.authority, scope.authorities)
+                and listed_or_any(each.country, scope.countries)
+                and listed_or_any(each.title, scope.titles)
+                and listed_or_any(each.category, scope.categories)
+                and not (
+                    scope.excluded_categories and excluded(each.category, scope.excluded_categories)
+                )
+            )
+        )
+    ]
+
+
+def _spells_of(counted: str, world: World, asked: Recency | Bands) -> Sequence[Spell]:
     if counted == "practice":
-        return spells_in(world, scope)
-    return [each for each in known(world.facts.registrations) if each.state == "held"]
+        return spells_in(world, asked.scope)
+    return registrations_in(world, asked.registrations)
 
 
-def last_contact(
-    world: World, day: date, *, counts: tuple[str, ...], scope: Scope | None
-) -> date | None:
+def last_contact(asked: Bands, world: World, day: date) -> date | None:
     """Return the last day on or before a day with anything that ends a gap."""
     found: list[date | None] = []
-    for counted in counts:
+    for counted in asked.counts:
         if counted == "qualification":
             completed = [exactly(each.completed) for each in known(world.facts.qualifications)]
             found += [each for each in completed if each <= day]
         else:
-            found.append(last_day_covered(dated(_spells_of(counted, world, scope)), day))
+            found.append(last_day_covered(dated(_spells_of(counted, world, asked)), day))
     return max((each for each in found if each is not None), default=None)
 
 

@@ -9,6 +9,7 @@ from tests.properties.oracle.months import after, day_of, exactly
 from tests.properties.oracle.world import (
     World,
     covers,
+    dated,
     excluded,
     known,
     listed,
@@ -21,6 +22,7 @@ from tests.properties.oracle.world import (
 if TYPE_CHECKING:
     from datetime import date
 
+    from comity.core.days.period import Period
     from comity.core.facts.model import Qualification, Registration
     from comity.core.rulebook.kinds.qualifying import (
         AgeReached,
@@ -78,7 +80,16 @@ def _is_long_enough(entry: Qualification, asked: QualificationHeld) -> bool:
         return True
     length = known(entry.length)
     least = asked.least_length
-    return (length.months, length.days) >= (least.months, least.days)
+    if length.months == least.months:
+        return length.days >= least.days
+    if length.days == least.days:
+        return length.months >= least.months
+    return _in_days(length) >= _in_days(least)
+
+
+def _in_days(length: Period) -> Fraction:
+    """Return a length by the mean month of the calendar's 400 years: 146 097 days, 4 800 months."""
+    return length.months * Fraction(146_097, 4_800) + length.days
 
 
 def _has_the_hours(entry: Qualification, asked: QualificationHeld) -> bool:
@@ -92,8 +103,10 @@ def _has_the_hours(entry: Qualification, asked: QualificationHeld) -> bool:
     if asked.total_hours is not None and own_total < asked.total_hours:
         return False
     for part in asked.shares:
-        base = own_total if part.of == "actual total" else known(asked.total_hours)
-        if Fraction(hours.get(plain(part.category), 0)) < part.share * base:
+        base = {"actual total": own_total, "stated hours": part.hours}.get(
+            part.of, asked.total_hours
+        )
+        if Fraction(hours.get(plain(part.category), 0)) < part.share * known(base):
             return False
     return True
 
@@ -119,7 +132,7 @@ def registration_holds(requirement: RegistrationHeld, world: World, day: date) -
         requirement.for_at_least is None
         or any(
             start <= day < end and day >= after(start, requirement.for_at_least)
-            for start, end in unbroken_runs(entries)
+            for start, end in unbroken_runs(dated(entries))
         )
     )
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import permutations
 from typing import TYPE_CHECKING
 
 from tests.properties.oracle.months import after, exactly
+from tests.properties.oracle.practising import registrations_in
 from tests.properties.oracle.world import World, excluded, known, listed, plain, same, shares_one
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
+    from comity.core.days.period import Period
     from comity.core.facts.model import ExaminationResult, LanguageResult, Paper
     from comity.core.rulebook.kinds.testing import (
         CertificateHeld,
@@ -113,122 +115,174 @@ class Attempt:
     is_awaiting: bool
     is_passed: bool
 
+    @property
+    def is_failed(self) -> bool:
+        """Whether its result is known and no pass."""
+        return not self.is_passed and not self.is_awaiting
+
+
+@dataclass(frozen=True)
+class Part:
+    """One stage of an examination, or the whole of one without stages."""
+
+    asked: ExaminationPassed
+    world: World
+    stage: str | None
+    least: Fraction | None
+
+    def entries(self) -> list[ExaminationResult]:
+        """Return the entries of the examination and stage, after the event from which they count."""
+        found = [
+            each
+            for each in known(self.world.applicant.results.examinations)
+            if each.examination == self.asked.examination and self.stage in {None, each.stage}
+        ]
+        if self.asked.after is None:
+            return found
+        event = _latest_event(self.asked, self.world)
+        return [each for each in found if event is not None and exactly(each.taken) > event]
+
+    def attempts(self) -> list[Attempt]:
+        """Return the attempts in order, numbered within their scope."""
+        is_by_application = self.asked.attempts_count == "application"
+        by_scope: dict[str | None, list[ExaminationResult]] = {}
+        for each in sorted(self.entries(), key=lambda entry: exactly(entry.taken)):
+            if known(each.outcome) != "booked":
+                scope = known(each.application) if is_by_application else None
+                by_scope.setdefault(scope, []).append(each)
+        numbered = {scope: self._numbered(entries) for scope, entries in by_scope.items()}
+        if is_by_application:
+            numbered = {scope: self._barred(own, numbered) for scope, own in numbered.items()}
+        return [attempt for own in numbered.values() for attempt in own]
+
+    def _numbered(self, entries: list[ExaminationResult]) -> list[Attempt]:
+        allowed, bar = self.asked.attempts, self.asked.bar
+        numbered: list[Attempt] = []
+        for number, entry in enumerate(entries, start=1):
+            taken, may_count = exactly(entry.taken), True
+            if allowed is not None and number > allowed:
+                last_of_block = entries[(number - 1) // allowed * allowed - 1]
+                may_count = (
+                    self.asked.attempts_count == "lifetime"
+                    and bar is not None
+                    and taken >= after(exactly(last_of_block.taken), bar)
+                )
+            is_passed = entry.outcome == "passed"
+            if self.least is not None and entry.score is not None:
+                is_passed = entry.score >= self.least
+            is_awaiting = entry.outcome == "awaiting"
+            numbered.append(Attempt(taken, number, may_count, is_awaiting, is_passed))
+        return numbered
+
+    def _barred(
+        self, own: list[Attempt], by_scope: Mapping[str | None, list[Attempt]]
+    ) -> list[Attempt]:
+        """Take from attempts those inside the bar after another application's last failure."""
+        bar = self.asked.bar
+        if bar is None or self.asked.attempts is None:
+            return own
+        ends = [
+            attempt.taken
+            for others in by_scope.values()
+            if others is not own
+            for attempt in others
+            if attempt.number == self.asked.attempts and attempt.is_failed
+        ]
+        return [
+            replace(each, may_count=False)
+            if any(end < each.taken < after(end, bar) for end in ends)
+            else each
+            for each in own
+        ]
+
+    def passes(self) -> list[date]:
+        """Return the days of the passes that count, in order."""
+        return sorted(each.taken for each in self.attempts() if each.is_passed and each.may_count)
+
+    def booked(self) -> list[date]:
+        """Return the days of places booked for which the attempts allowed leave room."""
+        booked = [exactly(each.taken) for each in self.entries() if each.outcome == "booked"]
+        allowed = self.asked.attempts
+        if allowed is None or self.asked.attempts_count == "application":
+            return booked
+        sat = self.attempts()
+        if len(sat) < allowed:
+            return booked
+        if self.asked.bar is None:
+            return []
+        again = after(max(each.taken for each in sat), self.asked.bar)
+        return [each for each in booked if len(sat) % allowed or each >= again]
+
+
+def _latest_event(asked: ExaminationPassed, world: World) -> date | None:
+    """Return the latest day of the event after which attempts count; None before it comes."""
+    if asked.after == "qualification":
+        return max((exactly(e.completed) for e in known(world.facts.qualifications)), default=None)
+    if asked.after == "last practice":
+        return max((exactly(e.end) for e in known(world.facts.practice)), default=None)
+    held = registrations_in(world, asked.registrations)
+    ended = [exactly(each.end) for each in held if each.end and not each.end.is_open]
+    return max(ended, default=None)
+
+
+def _parts(asked: ExaminationPassed, world: World) -> list[Part]:
+    if not asked.stages:
+        return [Part(asked, world, None, asked.least_score)]
+    return [Part(asked, world, stage.id, stage.least_score) for stage in asked.stages]
+
 
 def examination_holds(requirement: ExaminationPassed, world: World, day: date) -> bool:
-    """Whether the examination is passed, or booked or awaiting where that is enough."""
-    stages: list[tuple[str | None, Fraction | None]] = [
-        (stage.id, stage.least_score) for stage in requirement.stages
-    ] or [(None, requirement.least_score)]
+    """Whether the examination is passed, or booked, awaiting or failed where that is enough."""
+    parts = _parts(requirement, world)
+    passes = [part.passes() for part in parts]
+    if requirement.stages_in_order:
+        for i in range(1, len(passes)):
+            first = min(passes[i - 1], default=None)
+            passes[i] = [each for each in passes[i] if first is not None and each >= first]
     if not all(
-        _stage_holds(requirement, world, day, stage=stage, least=least) for stage, least in stages
+        _part_holds(part, own, validity=requirement.validity, day=day)
+        for part, own in zip(parts, passes, strict=True)
     ):
         return False
-    if requirement.stages_within is None or len(stages) < 2:
+    together = requirement.stages_within
+    if together is None or len(parts) < 2:
         return True
-    firsts = [
-        min(_passes(requirement, world, stage=stage, least=least), default=None)
-        for stage, least in stages
-    ]
-    passed = [first for first in firsts if first is not None]
-    return len(passed) == len(firsts) and max(passed) <= after(
-        min(passed), requirement.stages_within
+    return any(
+        first <= day
+        and all(any(each <= first <= after(each, together) for each in own) for own in passes)
+        for first in {each for own in passes for each in own}
     )
 
 
-def _stage_holds(
-    requirement: ExaminationPassed,
-    world: World,
-    day: date,
-    *,
-    stage: str | None,
-    least: Fraction | None,
-) -> bool:
-    validity = requirement.validity
-    if "passed" in requirement.outcomes and any(
-        taken <= day and (validity is None or day <= after(taken, validity))
-        for taken in _passes(requirement, world, stage=stage, least=least)
-    ):
-        return True
-    attempts = attempts_at(requirement, world, stage=stage, least=least)
-    if "failed" in requirement.outcomes and any(
-        not each.is_passed and not each.is_awaiting and each.taken <= day for each in attempts
-    ):
-        return True
-    entries = _entries(requirement, world, stage)
-    if "booked" in requirement.outcomes and any(
-        each.outcome == "booked" and day <= exactly(each.taken) for each in entries
-    ):
-        return True
-    return "awaiting" in requirement.outcomes and any(
-        each.is_awaiting
-        and each.taken <= day
-        and (requirement.attempts is None or each.number <= requirement.attempts)
-        for each in attempts
+def _part_holds(part: Part, passes: list[date], *, validity: Period | None, day: date) -> bool:
+    outcomes = part.asked.outcomes
+    return (
+        (
+            "passed" in outcomes
+            and any(
+                each <= day and (validity is None or day <= after(each, validity))
+                for each in passes
+            )
+        )
+        or ("booked" in outcomes and any(day <= each for each in part.booked()))
+        or (
+            "awaiting" in outcomes
+            and any(
+                each.is_awaiting and each.may_count and each.taken <= day
+                for each in part.attempts()
+            )
+        )
+        or (
+            "failed" in outcomes
+            and any(each.is_failed and each.taken <= day for each in part.attempts())
+        )
     )
-
-
-def _entries(
-    requirement: ExaminationPassed, world: World, stage: str | None
-) -> list[ExaminationResult]:
-    return [
-        each
-        for each in known(world.applicant.results.examinations)
-        if each.examination == requirement.examination and (stage is None or each.stage == stage)
-    ]
-
-
-def _passes(
-    requirement: ExaminationPassed, world: World, *, stage: str | None, least: Fraction | None
-) -> list[date]:
-    return [
-        each.taken
-        for each in attempts_at(requirement, world, stage=stage, least=least)
-        if each.is_passed and each.may_count
-    ]
-
-
-def attempts_at(
-    requirement: ExaminationPassed, world: World, *, stage: str | None, least: Fraction | None
-) -> list[Attempt]:
-    """Return the attempts at one stage in order, numbered within their scope."""
-    sat = [each for each in _entries(requirement, world, stage) if known(each.outcome) != "booked"]
-    by_scope: dict[str | None, list[ExaminationResult]] = {}
-    for each in sorted(sat, key=lambda entry: exactly(entry.taken)):
-        is_by_application = requirement.attempts_count == "application"
-        scope = known(each.application) if is_by_application else None
-        by_scope.setdefault(scope, []).append(each)
-    return [
-        attempt
-        for entries in by_scope.values()
-        for attempt in _numbered(requirement, entries, least=least)
-    ]
-
-
-def _numbered(
-    requirement: ExaminationPassed, entries: list[ExaminationResult], *, least: Fraction | None
-) -> list[Attempt]:
-    allowed, bar = requirement.attempts, requirement.bar
-    numbered: list[Attempt] = []
-    for number, entry in enumerate(entries, start=1):
-        taken, may_count = exactly(entry.taken), True
-        if allowed is not None and number > allowed:
-            last_of_block = entries[(number - 1) // allowed * allowed - 1]
-            may_count = bar is not None and taken >= after(exactly(last_of_block.taken), bar)
-        is_passed = entry.outcome == "passed"
-        if least is not None and entry.score is not None:
-            is_passed = entry.score >= least
-        is_awaiting = entry.outcome == "awaiting"
-        numbered.append(Attempt(taken, number, may_count, is_awaiting, is_passed))
-    return numbered
 
 
 def remedial_owed_from(requirement: ExaminationPassed, world: World) -> date | None:
     """Return the day of the failure from which on remedial work is owed."""
-    failures = sorted(
-        each.taken
-        for each in attempts_at(requirement, world, stage=None, least=requirement.least_score)
-        if not each.is_passed and not each.is_awaiting
-    )
+    (whole,) = _parts(requirement, world)
+    failures = sorted(each.taken for each in whole.attempts() if each.is_failed)
     n_failures = known(requirement.remedial_after)
     return failures[n_failures - 1] if len(failures) >= n_failures else None
 

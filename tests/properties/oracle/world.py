@@ -107,10 +107,10 @@ def last_day_covered(spells: Iterable[tuple[date, date]], day: date) -> date | N
     return max(lasts, default=None)
 
 
-def unbroken_runs(spells: Iterable[Spell]) -> list[tuple[date, date]]:
+def unbroken_runs(spells: Iterable[tuple[date, date]]) -> list[tuple[date, date]]:
     """Return the runs without an idle day, as first days and exclusive ends."""
     runs: list[tuple[date, date]] = []
-    for start, last in sorted(dated(spells)):
+    for start, last in sorted(spells):
         if last < start:
             continue
         if runs and start <= runs[-1][1]:
