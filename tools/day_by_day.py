@@ -23,11 +23,12 @@ DAY_BY_DAY: Final = {
     " decide stays so.",
     "for each": "Holds on the day if its part holds for every country or authority that matters on"
     " it. One matters if a stay, spell or registration there reaches into the look-back, the day"
-    " itself counted; with `least_stay` only if one unbroken stay is at least that long inside it.",
+    " itself counted; with `least_stay` only if one unbroken stay is at least that long inside it."
+    " Time before the birthday of `from_age` does not count, and what is `excluded` never matters.",
     "bands": "The time out is that since the last day of practice (or another contact under"
     " `counts`). The day falls into the band in which that time lies, ends included or not as they"
     " are written; it holds if all that the band requires holds. Who never practised is in the last"
-    " band.",
+    " band. Of registrations, only those passing `registrations` end a gap.",
     "same as": "Holds on the days on which the other requirement holds, what deems it satisfied"
     " included.",
     "conflict": "Holds where all readings hold, fails where all fail, and is for the authority to"
@@ -45,12 +46,15 @@ DAY_BY_DAY: Final = {
     " than `greatest`. A gap longer than that hurts for good, or with `look_back` until its last"
     " day has left that time.",
     "recency": "Holds on the day if practice (or another event under `counts`) took place on it or"
-    " not longer ago than `within`.",
+    " not longer ago than `within`. Of practice only what passes `scope` counts, of registrations"
+    " only those passing `registrations`.",
     "updating": "Adds up the hours of updating that ended by the day and began within the time"
     " before it, each kind at most its share of the required amount. Holds while the sum reaches"
     " the amount.",
     "qualification": "Holds from the day on which one qualification that meets every key is"
-    " completed, and as long as `within` allows.",
+    " completed, and as long as `within` allows. A share is taken of the required total, of the"
+    " programme's own total or of `hours`; a category that a given curriculum does not name has"
+    " none.",
     "registration": "`current` holds while a registration passing every key runs, its first and"
     " last day included; `ever` from its first day on, with `within` until so long after its last.",
     "nationality": "Holds on every day if one of the nationalities is among those listed.",
@@ -67,7 +71,12 @@ DAY_BY_DAY: Final = {
     " `greatest_age` after it. Of two combined sittings the days run from the later one, and the"
     " age is that of the older one.",
     "examination": "Holds from the day of a pass until `validity` after it. A pass counts only"
-    " within the attempts allowed; with stages, every stage has to be passed.",
+    " within the attempts allowed, which are counted for each stage by itself; with stages, every"
+    " stage has to be passed, with `stages_in_order` each on or after the first pass of the one"
+    " before, and with `stages_within` by passes that are all at most that old. With `after`, only"
+    " attempts later than the last event of that kind count (and a registration that goes on has"
+    " not ended); without such an event none does. The outcome `failed` holds from the first"
+    " failure on for good, `booked` until the sitting.",
     "certificate": "Holds from the day of issue until `greatest_age` after it, or until its own"
     " expiry if that is earlier.",
     "paper": "Holds from the day of issue while the paper is valid for `remaining_validity` more"

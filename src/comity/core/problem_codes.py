@@ -434,6 +434,12 @@ _RULEBOOKS: Final = {
         "A case without a verdict proves nothing.",
         "`expect: met`",
     ),
+    "R141": ProblemCode(
+        "The profession is not said by its four digits",
+        "A title names its profession by a unit group of ISCO-08, so that titles of several"
+        " authorities can be laid side by side.",
+        "`profession: 2265`",
+    ),
     "R150": ProblemCode(
         "A worked case gives another answer",
         "The rulebook, as it is written, gives another verdict than the case expects. One of"
@@ -488,6 +494,12 @@ _RULEBOOKS: Final = {
         "Remedial work without its failures, or the other way round",
         "`remedial` says what is owed and `remedial_after` from which failure on.",
         "`remedial_after: 2`",
+    ),
+    "R210": ProblemCode(
+        "A share of stated hours without the hours, or the other way round",
+        "`of: stated hours` takes its base from `hours` beside it; the other bases are the"
+        " programme's own or the required total, and take none.",
+        "`of: stated hours` with `hours: 4600`",
     ),
 }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from functools import singledispatch
 from itertools import pairwise
@@ -25,6 +26,7 @@ def find_odd_values(edition: Edition) -> Iterator[Finding]:
     for _, listed, path in all_listed(edition):
         yield from _odd(listed.requirement, path)
     for title, path in titles_of(edition):
+        yield from _profession(title.profession, (*path, "profession"))
         for index, pathway in enumerate(title.pathways[:-1]):
             if pathway.when is None:
                 yield _never_reached((*path, "pathways", index), title.pathways[index + 1].id)
@@ -39,6 +41,17 @@ def find_odd_values(edition: Edition) -> Iterator[Finding]:
                 expected="e.g. expect: met",
                 hint="say the verdict on the whole, or on some requirements",
             )
+
+
+def _profession(code: str, path: Path) -> Iterator[Finding]:
+    if re.fullmatch(r"[0-9]{4}", code) is None:
+        yield Finding(
+            code="R141",
+            path=path,
+            message="the profession is no unit group of ISCO-08",
+            got=f"'{code}'",
+            expected="four digits, e.g. 2265 for dietitians and nutritionists",
+        )
 
 
 def _never_reached(path: Path, next_id: str) -> Finding:

@@ -12,6 +12,8 @@ from comity.core.rulebook.kinds.qualifying import Applies
 from comity.core.rulebook.model import Edition, Rulebook, Title
 
 Path = tuple[str | int, ...]
+RENEWAL = "renewal"
+"""Id of the milestone at which renewal is checked in titles that declare it."""
 
 
 class Days(NamedTuple):
@@ -157,9 +159,11 @@ def requirements_of(title: Title) -> Iterator[Listed]:
 
 
 def renewal_of(title: Title) -> Iterator[Listed]:
-    """Yield the requirements that renewal asks."""
+    """Yield the requirements that renewal asks; its milestone is `renewal` if there is one."""
     if title.renewal is not None:
-        around = _Around(title.renewal.source, first_milestone(title))
+        has_its_own = any(each.id == RENEWAL for each in title.milestones)
+        at = RENEWAL if has_its_own else first_milestone(title)
+        around = _Around(title.renewal.source, at)
         for index, requirement in enumerate(title.renewal.requires):
             yield _listed(("renewal", "requires", index), requirement, around)
 

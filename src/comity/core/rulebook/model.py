@@ -165,7 +165,9 @@ class Renewal:
     """How the licence is renewed."""
 
     every: Period = declared("How often.")
-    requires: tuple[Requirement, ...] = declared("What renewal asks.", default=())
+    requires: tuple[Requirement, ...] = declared(
+        "What renewal asks; checked at the milestone `renewal` if the title has one.", default=()
+    )
     source: Source | None = declared("Where it is written.", default=None)
 
 

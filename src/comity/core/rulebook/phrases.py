@@ -8,12 +8,15 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import TypeVar
 
+from comity.core.days.calendar import date_from_day
+from comity.core.days.partial import PartialDate
 from comity.core.days.period import Period
 from comity.core.declaring.quantities import write_decimal
 from comity.core.rulebook.kinds.practising import RegistrationScope, Scope
 
 Value = TypeVar("Value")
 _MONTH_AND_DAY = re.compile(r"(\d\d)-(\d\d)")
+_YEARS_OF_A_DECADE = 9  # from its first to its last
 _DAYS_IN_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
@@ -51,6 +54,11 @@ def opened(text: str) -> str:
 def closed(text: str) -> str:
     """Return a text with a full stop, unless it ends a sentence by itself."""
     return text if text.endswith((".", ":", "?", "!")) else f"{text}."
+
+
+def unstopped(text: str) -> str:
+    """Return a text of the file without its full stop, so that a sentence may go on after it."""
+    return text.rstrip().removesuffix(".")
 
 
 def spoken(name: str) -> str:
@@ -126,6 +134,20 @@ def registration_scope(which: RegistrationScope | None) -> str:
         given(which.excluded_categories, lambda names: f"not in the category {either(names)}"),
         by=", ",
     )
+
+
+def day_said(day: PartialDate) -> str:
+    """Return a day of which not all may be known: ``2027-01-01``, ``some day of the 2020s``."""
+    if day.is_exact:
+        return str(day)
+    first, last = date_from_day(day.earliest), date_from_day(day.latest)
+    if (first.year, first.month) == (last.year, last.month):
+        return f"some day of {month_name[first.month]} {first.year}"
+    if first.year == last.year:
+        return f"some day of {first.year}"
+    if last.year - first.year == _YEARS_OF_A_DECADE:
+        return f"some day of the {first.year}s"
+    return f"some day from {first.year} to {last.year}"
 
 
 def scope(which: Scope | None) -> str:

@@ -17,7 +17,7 @@ from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.combining import Bands
 from comity.core.rulebook.model import Document
 from comity.core.rulebook.naming import named
-from comity.core.rulebook.phrases import closed, given, opened, run_on, spoken
+from comity.core.rulebook.phrases import closed, given, opened, run_on, spoken, unstopped
 from comity.core.rulebook.saying import EMPLOYERS, check_point, clause, opening, phrase, readings
 from comity.core.rulebook.saying_combined import length_of
 
@@ -53,7 +53,11 @@ class _Around:
 
 
 def sentence(
-    requirement: Requirement, *, at: str = SUBMISSION, names: Mapping[str, str] = _NO_NAMES
+    requirement: Requirement,
+    *,
+    at: str = SUBMISSION,
+    names: Mapping[str, str] = _NO_NAMES,
+    examinations: Mapping[str, str] = _NO_NAMES,
 ) -> str:
     """Return what a requirement asks, in one sentence that can stand alone.
 
@@ -65,6 +69,8 @@ def sentence(
         Milestone at which it is checked where it does not say itself.
     names : mapping
         Names people read for ids of authorities and codes of countries.
+    examinations : mapping
+        Names of examinations by id.
 
     Returns
     -------
@@ -77,7 +83,7 @@ def sentence(
     >>> sentence(NationalityHeld(countries=("XA", "XB")))
     'Nationality of XA or XB'
     """
-    return opened(clause(named(requirement, names), at))
+    return opened(clause(named(requirement, names, examinations=examinations), at))
 
 
 def lines(
@@ -87,6 +93,7 @@ def lines(
     number: str = "1",
     documents: Mapping[str, Document] = _NO_DOCUMENTS,
     names: Mapping[str, str] = _NO_NAMES,
+    examinations: Mapping[str, str] = _NO_NAMES,
 ) -> tuple[Line, ...]:
     """Return a requirement and its parts as numbered lines, with how each is read day by day.
 
@@ -102,8 +109,11 @@ def lines(
         The edition's documents by id, so that sources are said by their titles.
     names : mapping
         Names people read for ids of authorities and codes of countries.
+    examinations : mapping
+        Names of examinations by id.
     """
-    return tuple(_lines(named(requirement, names), _Around(at, documents), Line("", number)))
+    shown = named(requirement, names, examinations=examinations)
+    return tuple(_lines(shown, _Around(at, documents), Line("", number)))
 
 
 def cited(source: Source, documents: Mapping[str, Document] = _NO_DOCUMENTS) -> str:
@@ -115,7 +125,7 @@ def cited(source: Source, documents: Mapping[str, Document] = _NO_DOCUMENTS) -> 
     edition = source.edition or (listed.edition if listed else None)
     read = source.read if source.read is not None else (listed.read if listed else None)
     return run_on(
-        listed.title if listed else source.document,
+        unstopped(listed.title if listed else source.document),
         given(source.section, str),
         given(edition, str),
         given(read, lambda day: f"read on {iso(day)}"),

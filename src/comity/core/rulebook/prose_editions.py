@@ -15,7 +15,7 @@ from comity.core.rulebook.editions import (
     renewal_of,
     requirements_of,
 )
-from comity.core.rulebook.kinds.base import Requirement
+from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.qualifying import Applies
 from comity.core.rulebook.model import (
     Case,
@@ -31,11 +31,13 @@ from comity.core.rulebook.model import (
 from comity.core.rulebook.phrases import (
     closed,
     day_of_year,
+    day_said,
     given,
     opened,
     run_on,
     spoken,
     together,
+    unstopped,
 )
 from comity.core.rulebook.prose import Line, cited, lines, sentence
 
@@ -98,26 +100,26 @@ def _said(text: str | None) -> Iterator[Line]:
 
 def applies_words(applies: Applies) -> str:
     """Return when an edition applies: ``where submission falls from 2026-01-01 on``."""
-    start = given(applies.from_, lambda day: f"from {day}")
+    start = given(applies.from_, lambda day: f"from {day_said(day)}")
     if applies.until is None or applies.until.is_open:
         days = f"{start} on" if start else "on any day"
     elif applies.until.is_unknown:
         days = run_on(start, "to a day that was not found")
     else:
-        days = run_on(start, f"to {applies.until}, that day included")
+        days = run_on(start, f"to {day_said(applies.until)}, that day included")
     return f"where {spoken(applies.by)} falls {days}"
 
 
 def _documents(edition: Edition) -> Iterator[Line]:
     for name, document in edition.sources.items():
         said = run_on(
-            document.title,
+            unstopped(document.title),
             given(document.edition, str),
             given(document.read, lambda day: f"read on {iso(day)}"),
             given(document.url, str),
             by=", ",
         )
-        yield Line(f"{name}: {said}.")
+        yield Line(closed(f"{name}: {said}"))
 
 
 def _title_sections(title: Title, edition: Edition) -> Iterator[Section]:
@@ -156,6 +158,11 @@ class _Words:
     documents: Mapping[str, Document]
     names: Mapping[str, str]
 
+    @property
+    def exams(self) -> Mapping[str, str]:
+        """Names of the examinations by id."""
+        return {each.id: each.name for each in self.title.examinations}
+
     def listed(self, positions: range) -> Iterator[Line]:
         """Yield the title's own list, numbered from 1."""
         found = tuple(requirements_of(self.title))
@@ -166,21 +173,34 @@ class _Words:
     def requirement(self, requirement: Requirement, *, at: str, number: str) -> Iterator[Line]:
         """Yield a requirement that has a name: its label first, then its sentence."""
         first, *rest = lines(
-            requirement, at=at, number=number, documents=self.documents, names=self.names
+            requirement,
+            at=at,
+            number=number,
+            documents=self.documents,
+            names=self.names,
+            examinations=self.exams,
         )
         yield replace(first, text=f"{label_of(requirement)}. {first.text}")
         yield from rest
 
     def said(self, requirement: Requirement) -> str:
         """Return a condition in a sentence."""
-        return sentence(requirement, at=first_milestone(self.title), names=self.names)
+        return self.sentence(requirement, at=first_milestone(self.title))
+
+    def sentence(self, requirement: Requirement, *, at: str) -> str:
+        """Return a requirement in a sentence."""
+        return sentence(requirement, at=at, names=self.names, examinations=self.exams)
+
+    def source(self, source: Source) -> Line:
+        """Return where something is written, as a remark below it."""
+        return _source(source, self.documents)
 
     def each(self, entries: tuple[Entry, ...], say: Callable[[Entry], str]) -> Iterator[Line]:
         """Yield a sentence for each entry, with its source."""
         for position, entry in enumerate(entries, start=1):
             yield Line(closed(say(entry)), str(position), id=entry.id)
             if entry.source is not None:
-                yield Line(f"Source: {cited(entry.source, self.documents)}.", depth=1)
+                yield self.source(entry.source)
 
     def pathways(self) -> Iterator[Line]:
         """Yield the pathways in order, each with for whom it is and what it asks."""
@@ -188,7 +208,7 @@ class _Words:
         for letter, pathway in zip(_letters(), self.title.pathways, strict=False):
             yield Line(self._pathway(pathway, at), letter, id=pathway.id)
             if pathway.source is not None:
-                yield Line(f"Source: {cited(pathway.source, self.documents)}.", depth=1)
+                yield self.source(pathway.source)
             for position, requirement in enumerate(pathway.requires, start=1):
                 number = f"{letter}.{position}"
                 for line in self.requirement(requirement, at=at, number=number):
@@ -198,7 +218,7 @@ class _Words:
         whom = (
             "for all others"
             if pathway.when is None
-            else f"for those of whom this holds: {sentence(pathway.when, at=at, names=self.names)}"
+            else f"for those of whom this holds: {self.sentence(pathway.when, at=at)}"
         )
         more = "" if pathway.requires else "; nothing is asked beside the title's own list"
         return closed(f"{pathway.label}, {whom}{more}")
@@ -208,10 +228,10 @@ class _Words:
         for position, deems in enumerate(self.title.deems, start=1):
             names = together(f'"{spoken(name)}"' for name in deems.satisfies)
             when = self.said(deems.when)
-            text = f"{deems.label} satisfies {names} where this holds: {when}"
+            text = f"{unstopped(deems.label)} satisfies {names} where this holds: {when}"
             yield Line(closed(text), str(position), id=deems.id)
             if deems.source is not None:
-                yield Line(f"Source: {cited(deems.source, self.documents)}.", depth=1)
+                yield self.source(deems.source)
 
     def grant(self) -> Iterator[Line]:
         """Yield what the holder gets, for how long, and under which conditions."""
@@ -273,10 +293,14 @@ class _Words:
             return
         yield Line(f"Every {renewal.every}.")
         if renewal.source is not None:
-            yield Line(f"Source: {cited(renewal.source, self.documents)}.", depth=1)
+            yield self.source(renewal.source)
         for position, each in enumerate(renewal_of(self.title), start=1):
             for line in self.requirement(each.requirement, at=each.at, number=str(position)):
                 yield replace(line, depth=line.depth + 1)
+
+
+def _source(source: Source, documents: Mapping[str, Document]) -> Line:
+    return Line(closed(f"Source: {cited(source, documents)}"), depth=1)
 
 
 def _letters() -> Iterator[str]:
@@ -299,7 +323,7 @@ def _cases(edition: Edition) -> Iterator[Line]:
         yield Line(closed(case.says), str(position), id=case.id)
         yield Line(_expected(case), depth=1)
         if case.source is not None:
-            yield Line(f"Source: {cited(case.source, edition.sources)}.", depth=1)
+            yield _source(case.source, edition.sources)
 
 
 def _expected(case: Case) -> str:

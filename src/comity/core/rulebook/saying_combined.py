@@ -21,14 +21,14 @@ from comity.core.rulebook.phrases import (
     before,
     either,
     given,
-    registration_scope,
     run_on,
     scope,
     spoken,
+    unstopped,
     years,
 )
 from comity.core.rulebook.saying import clause, opening, phrase, readings
-from comity.core.rulebook.saying_practice import EVENTS, counted
+from comity.core.rulebook.saying_practice import EVENTS, counted, which_registration
 
 _OVER = {
     "country of stay": ("country lived in", "a stay"),
@@ -87,7 +87,7 @@ def _for_each_opening(requirement: ForEach, at: str) -> str:
     least = given(requirement.least_stay, lambda time: f"with {stay} of at least {time}")
     adult = given(requirement.from_age, lambda age: f"from the age of {years(age)} on")
     excluded = given(requirement.excluded, lambda names: f"but not {either(names)}")
-    return run_on(f"for each {name}", run_on(least, window), adult, excluded)
+    return run_on(run_on(f"for each {name}", least, window), adult, excluded, by=", ")
 
 
 @opening.register
@@ -124,8 +124,7 @@ def _bands_readings(requirement: Bands, at: str) -> tuple[str, ...]:
     unit = next(ends, None)
     rule = given(unit, lambda period: f", counted in {counted(period, requirement.anchor)}")
     events = either(_WHAT_ENDS_A_GAP[event] for event in requirement.counts)
-    which = registration_scope(requirement.registrations)
-    ending = run_on(events, f"(a registration {which})" if which else "")
+    ending = run_on(events, which_registration(requirement.registrations))
     return (f"The time out is that up to {at}{rule}", f"What ends it: {ending}")
 
 
@@ -171,4 +170,4 @@ def _refer(requirement: Refer, at: str) -> str:
 @phrase.register
 def _by_hand(requirement: ByHand, at: str) -> str:
     del at
-    return f"{requirement.text} (to be read and judged by {requirement.checked_by})"
+    return f"{unstopped(requirement.text)} (to be read and judged by {requirement.checked_by})"

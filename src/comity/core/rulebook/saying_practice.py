@@ -9,10 +9,12 @@ from comity.core.rulebook.kinds.practising import (
     Interruption,
     Practice,
     Recency,
+    RegistrationScope,
     SupervisorConditions,
     UpdatingCap,
     UpdatingOwed,
 )
+from comity.core.rulebook.naming import examination_said
 from comity.core.rulebook.phrases import (
     before,
     day_itself,
@@ -21,6 +23,7 @@ from comity.core.rulebook.phrases import (
     given,
     hours,
     number,
+    registration_scope,
     run_on,
     scope,
     share,
@@ -124,7 +127,18 @@ def _interruption_readings(requirement: Interruption, at: str) -> tuple[str, ...
 @phrase.register
 def _recency(requirement: Recency, at: str) -> str:
     events = either(EVENTS[event] for event in requirement.counts)
-    return run_on(f"{events} {before(requirement.within, at)}", scope(requirement.scope), by=", ")
+    return run_on(
+        f"{events} {before(requirement.within, at)}",
+        scope(requirement.scope),
+        which_registration(requirement.registrations),
+        by=", ",
+    )
+
+
+def which_registration(wanted: RegistrationScope | None) -> str:
+    """Return in brackets which registrations count; empty for all."""
+    which = registration_scope(wanted)
+    return f"(a registration {which})" if which else ""
 
 
 @readings.register
@@ -206,11 +220,15 @@ def _education_readings(requirement: ContinuingEducation, at: str) -> tuple[str,
     return tuple(sentence for sentence in sentences if sentence)
 
 
+def _examination(name: str | None) -> str:
+    return "the examination" if name is None else examination_said(name)
+
+
 def _first_cycle(cycle: Cycle, examination: str | None) -> str:
     events = {
         "registration": "the first registration",
         "qualification": "qualifying",
-        "examination": f"the pass of {examination or 'the examination'}",
+        "examination": f"the pass of {_examination(examination)}",
     }
     start = f"The first cycle runs from {events[cycle.first_starts]} to"
     if cycle.first_is_long:

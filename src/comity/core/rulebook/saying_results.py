@@ -15,6 +15,7 @@ from comity.core.rulebook.kinds.testing import (
     Photo,
     Stage,
 )
+from comity.core.rulebook.naming import examination_said
 from comity.core.rulebook.phrases import (
     either,
     given,
@@ -116,7 +117,7 @@ def _combined(combining: Combining | None) -> str:
 def _examination(requirement: ExaminationPassed, at: str) -> str:
     outcomes = either(_OUTCOMES[outcome] for outcome in requirement.outcomes)
     return run_on(
-        f'the examination "{spoken(requirement.examination)}" {outcomes}',
+        f"{examination_said(requirement.examination)} {outcomes}",
         given(requirement.least_score, lambda score: f"with a score of at least {number(score)}"),
         _stages(requirement),
         given(requirement.after, lambda event: f"sat after {_event(event, requirement)}"),
@@ -155,14 +156,24 @@ def _stage(stage: Stage) -> str:
 
 
 def _attempts(most: int, requirement: ExaminationPassed) -> str:
-    scope = {"lifetime": "in all, earlier applications counted", "application": "per application"}
     attempts = "attempt" if most == 1 else "attempts"
-    return f"{most} {attempts} {scope[requirement.attempts_count]}"
+    if requirement.attempts_count == "application":
+        scope = "at each per application" if requirement.stages else "per application"
+    else:
+        scope = f"{'at each' if requirement.stages else 'in all'}, earlier applications counted"
+    return f"{most} {attempts} {scope}"
 
 
 @readings.register
 def _examination_readings(requirement: ExaminationPassed, at: str) -> tuple[str, ...]:
     sentences = (
+        given(
+            requirement.after,
+            lambda _: "An attempt on the day of that event or before it does not count",
+        ),
+        "A pass counts only from the first pass of the stage before on"
+        if requirement.stages_in_order
+        else "",
         given(requirement.wait, lambda time: f"Between two attempts lie at least {time}"),
         given(
             requirement.bar,

@@ -25,6 +25,27 @@ def test_codes_are_named_wherever_they_stand() -> None:
     assert lines(asked, names=NAMES)[1].text.endswith("Residence in Xandria or XB.")
 
 
+def test_examinations_have_their_names_wherever_they_stand() -> None:
+    asked = requirement("""
+        kind: all
+        of:
+          - {kind: examination, examination: oral, attempts: 2}
+          - kind: continuing education
+            units: 5
+            cycle: {length: 2 years, ends_on: 05-31, first_starts: examination}
+            examination: oral
+    """)
+    exams = {"oral": "The Oral Examination of Xandria"}
+    assert sentence(asked, examinations=exams).startswith(
+        "All of these: (a) the Oral Examination of Xandria passed, within 2 attempts in all"
+    )
+    assert [line.text for line in lines(asked, examinations=exams)][3] == (
+        "The first cycle runs from the pass of the Oral Examination of Xandria to the end of the"
+        " first whole cycle after it, so it is longer than the others."
+    )
+    assert 'pass of the examination "oral" to' in lines(asked)[3].text
+
+
 def test_without_names_nothing_changes() -> None:
     asked = requirement("{kind: residence, countries: XA}")
     assert named(asked, {}) is asked

@@ -87,7 +87,13 @@ def test_the_head_says_whose_from_when_and_how_far_read() -> None:
     [
         (None, None, "where submission falls on any day"),
         (None, "..", "where submission falls on any day"),
-        ("2026-01", None, "where submission falls from 2026-01 on"),
+        ("2026-01", None, "where submission falls from some day of January 2026 on"),
+        (
+            "202X",
+            "2031",
+            "where submission falls from some day of the 2020s to some day of 2031, that day included",
+        ),
+        ("20XX", None, "where submission falls from some day from 2000 to 2099 on"),
         (
             "2026-01-01",
             "2026-12-31",

@@ -37,7 +37,8 @@ class Requirement(Tagged):
     label: Text | None = declared("Short name people read.", default=None)
     source: Source | None = declared("Where it is written; parts inherit it.", default=None)
     at: Identifier | None = declared(
-        "Milestone whose day must lie in its days; the title's first milestone if left out.",
+        "Milestone whose day must lie in its days; if left out the title's first one, or `renewal`"
+        " for what renewal asks.",
         default=None,
     )
     when: Requirement | None = declared("Applies only on days on which this holds.", default=None)
