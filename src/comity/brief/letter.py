@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from comity.brief.typeface import cleaned, has_unshowable
@@ -11,53 +11,7 @@ from comity.brief.wording import wording_of
 
 if TYPE_CHECKING:
     from comity.brief.wording import Wording
-    from comity.core.days.calendar import Day
-
-
-@dataclass(frozen=True, slots=True)
-class LetterRow:
-    """A requirement the letter is about: what is asked for, what there is, what is lacking."""
-
-    label: str
-    needed: str
-    has: str
-    shortfall: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Letter:
-    """A letter of facts to an authority that may use its discretion.
-
-    Parameters
-    ----------
-    to, sender : tuple of str
-        Addresses, a line each.
-    on : Day
-        The letter's date.
-    subject : str
-        One line.
-    facts : tuple of str
-        Paragraphs.
-    rows : tuple of LetterRow
-        The requirements concerned.
-    speaks_for : tuple of str
-        What speaks for discretion, a sentence each.
-    papers : tuple of str
-        What to attach.
-    cautions : tuple of str
-        For the sender, on a page of their own that is not sent.
-    """
-
-    to: tuple[str, ...]
-    sender: tuple[str, ...]
-    on: Day
-    subject: str
-    facts: tuple[str, ...] = ()
-    rows: tuple[LetterRow, ...] = ()
-    speaks_for: tuple[str, ...] = ()
-    papers: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    from comity.core.eligibility.discretion import Letter
 
 
 def letter_pdf(letter: Letter, *, language: str = "en", notice: str = "") -> bytes:

@@ -23,6 +23,7 @@ class LazyGroup(TyperGroup):
         "assess": "comity.cli.assess:assess",
         "ask": "comity.cli.ask:ask",
         "brief": "comity.cli.brief:brief",
+        "discretion": "comity.cli.discretion:discretion",
         "rulebook": "comity.cli.rulebook:app",
         "demo": "comity.cli.demo:demo",
     }

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from comity.brief.letter import Letter, LetterRow
 from comity.core.days.calendar import day_from_date
 from comity.core.eligibility.assessment import (
     Assessment,
@@ -17,6 +16,7 @@ from comity.core.eligibility.assessment import (
     Verdict,
     Window,
 )
+from comity.core.eligibility.discretion import Letter, LetterRow
 
 HOSTILE = '#panic("x") $x^2$ *b* _i_ \\ " \' @ref <lbl> `raw` // c /* d */ = H\n- x\t~ [a](b) {{c}}'
 LONG_NAME = "Abcdefghijklmnopqrstuvwxyzabcdefghijklmnopqrstuvwxyz" * 2

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from comity.brief.letter import Letter, LetterRow, letter_pdf
+from comity.brief.letter import letter_pdf
 from comity.brief.wording import ENGLISH
+from comity.core.eligibility.discretion import Letter, LetterRow
 from tests.assets.brief import samples
 from tests.assets.brief.reading import (
     fonts,
