@@ -142,7 +142,7 @@ def test_changes_are_told_in_sentences(newer: Path) -> None:
             " 2026-01-01).\n"
             "\n"
             "Sources and days of reading:\n"
-            "The edition: the read goes from 2026-05-01 to 2026-11-01.\n"
+            "The edition: the day of reading goes from 2026-05-01 to 2026-11-01.\n"
         ),
         "",
     )

@@ -186,7 +186,7 @@ def test_two_editions_are_compared(pair: tuple[Path, Path]) -> None:
             "title": "dietitian",
             "requirement": "grown-up",
             "path": ["of", 0, "at_least"],
-            "sentence": "Grown up, age: the at least goes from 252 months to 216 months"
+            "sentence": "Grown up, age: the lowest age goes from 21 years to 18 years"
             " (applications from 2026-01-01).",
         }
     ]

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from comity.core.rulebook.differences import Difference, differences, moved
 from comity.core.rulebook.editions import label_of, requirements_of, title_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.model import Edition, Title
-from comity.core.rulebook.phrases import spoken
+from comity.core.rulebook.naming import named
+from comity.core.rulebook.phrases import day_said, spoken
 from comity.core.rulebook.prose import SUBMISSION, sentence
 
 Sort = Literal["added", "removed", "changed", "source"]
@@ -81,6 +82,7 @@ def changes(old: Edition, new: Edition) -> tuple[Change, ...]:
         What is asked first, in the new edition's order; sources and days of reading last.
     """
     since = _since(new)
+    old, new = _named(old, new)
     found = list(_titles(old, new, since))
     whole = _Subject("The edition", since="")
     found += _changed(whole, differences(old, new, apart=_APART_IN_EDITION))
@@ -93,7 +95,23 @@ def _since(new: Edition) -> str:
     if new.applies.from_ is None:
         return ""
     event = "applications" if new.applies.by == SUBMISSION else spoken(new.applies.by)
-    return f" ({event} from {new.applies.from_})"
+    return f" ({event} from {day_said(new.applies.from_)})"
+
+
+def _named(old: Edition, new: Edition) -> tuple[Edition, Edition]:
+    """Return the editions with names for codes and examinations, the same ones in both."""
+    names = {**old.names, **new.names}
+    exams = {
+        examination.id: examination.name
+        for edition in (old, new)
+        for title in edition.titles
+        for examination in title.examinations
+    }
+    before, after = (
+        replace(edition, titles=tuple(named(t, names, examinations=exams) for t in edition.titles))
+        for edition in (old, new)
+    )
+    return before, after
 
 
 # -------------------------------------------------------------------- titles and requirements

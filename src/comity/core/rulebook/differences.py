@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from comity.core.days.calendar import iso
+from comity.core.days.partial import PartialDate
 from comity.core.days.period import Period
 from comity.core.declaring.fields import fields_of
 from comity.core.declaring.shapes import (
@@ -15,13 +16,15 @@ from comity.core.declaring.shapes import (
     ScalarShape,
     Shape,
     TaggedShape,
+    YesNoShape,
 )
+from comity.core.rulebook.key_words import called, entry_called, one_of, with_article
 from comity.core.rulebook.kinds.base import Requirement
-from comity.core.rulebook.phrases import together
+from comity.core.rulebook.phrases import day_said, together
 from comity.core.rulebook.prose import sentence
 
 Path = tuple[str | int, ...]
-_ENTRIES = {"of": "part", "requires": "part"}
+_KNOWN_BY = ("id", "on", "test", "how", "category", "categories")
 _DATED = frozenset(("sittings",))
 _LONGEST_VALUE = 60
 
@@ -63,7 +66,7 @@ def _in_record(found: Difference, *, apart: frozenset[str]) -> Iterator[Differen
     for field in fields_of(type(found.new)):
         if field.key not in apart:
             old, new = getattr(found.old, field.name), getattr(found.new, field.name)
-            name = field.key.replace("_", " ")
+            name = called(type(found.new), field.key)
             yield from _compared(found.inside(field.key, name, Values(old, new, field.shape)))
 
 
@@ -74,9 +77,10 @@ def _compared(found: Difference) -> Iterator[Difference]:
     if isinstance(shape, RecordShape | TaggedShape) and type(old) is type(new):
         yield from _in_record(found, apart=frozenset())
     elif isinstance(shape, MappingShape) and isinstance(old, Mapping) and isinstance(new, Mapping):
+        here = found._replace(trail=found.trail[:-1])
         for key in {**old, **new}:
             values = Values(old.get(key), new.get(key), shape.item)
-            yield from _compared(found.inside(key, key, values))
+            yield from _compared(here.inside(key, entry_called(found.path[-1], key), values))
     elif isinstance(shape, ListShape) and _is_of_records(shape) and _fit(old, new):
         yield from _in_list(found, shape.item)
     else:
@@ -84,36 +88,42 @@ def _compared(found: Difference) -> Iterator[Difference]:
 
 
 def _in_list(found: Difference, item: Shape) -> Iterator[Difference]:
-    """Yield differences of entries side by side: by id or day if they have one, else by position.
+    """Yield differences of entries side by side: by what identifies them, else by position.
 
     The position told is that in the new list, or in the old one of an entry that is gone.
     """
     before, after = _keyed(found.old), _keyed(found.new)
-    *outer, key = found.trail
-    here = found._replace(trail=tuple(outer))
+    key = str(found.path[-1])
+    here = found._replace(trail=found.trail[:-1])
     for entry in {**after, **before}:
         old, new = before.get(entry), after.get(entry)
         index = list(before if new is None else after).index(entry)
-        name = _called(old if new is None else new) or _numbered(key, entry, index)
+        name = _name_of(old if new is None else new) or _numbered(key, entry, index)
         yield from _compared(here.inside(index, name, Values(old, new, item)))
 
 
 def _numbered(key: str, entry: object, index: int) -> str:
-    """Return ``band 2``, or ``sitting of 2026-05-09`` for what is known by its day."""
-    noun = _ENTRIES.get(key, key.removesuffix("s"))
-    if key in _DATED and isinstance(entry, int):
-        return f"{noun} of {iso(entry)}"
+    """Return ``band 2``, or ``the sitting of 2026-05-09`` for what is known by its day."""
+    noun = one_of(key)
+    if key in _DATED and isinstance(entry, tuple):
+        return f"the {noun} of {iso(entry[0])}"
     return f"{noun} {index + 1}"
 
 
 def _keyed(entries: object) -> dict[object, object]:
     assert isinstance(entries, tuple)  # noqa: S101  (`_fit` has looked)
-    return {_key(each) or index: each for index, each in enumerate(entries)}
+    found: dict[object, object] = {}
+    for index, entry in enumerate(entries):
+        identity = _identity(entry)
+        n_before = sum(_identity(other) == identity for other in entries[:index])
+        found[index if identity is None else (identity, n_before)] = entry
+    return found
 
 
-def _key(entry: object) -> object:
-    """Return by what an entry is known from edition to edition: its id, or its day."""
-    return getattr(entry, "id", None) or getattr(entry, "on", None)
+def _identity(entry: object) -> object:
+    """Return by what an entry is known from edition to edition: id, day, name of the test, kind."""
+    values = (getattr(entry, name, None) for name in _KNOWN_BY)
+    return next((value for value in values if value is not None), None)
 
 
 def _is_of_records(shape: ListShape) -> bool:
@@ -130,9 +140,11 @@ def _fit(old: object, new: object) -> bool:
 def moved(found: Difference) -> str:
     """Return ``the amount goes from 24 months to 18 months``."""
     is_entry = isinstance(found.path[-1], int)
-    name = found.trail[-1] if is_entry else f"the {found.trail[-1]}"
+    name = found.trail[-1] if is_entry else with_article(found.trail[-1])
     are_many = isinstance(found.shape, ListShape | MappingShape)
     old, new = (_written(value, found.shape) for value in (found.old, found.new))
+    if isinstance(found.shape, YesNoShape):
+        return f"{found.trail[-1]}: before {old}, now {new}"
     if found.old is None or found.old == ():
         return f"{name} {'are' if are_many else 'is'} new{'' if is_entry else f': {new}'}"
     if found.new is None or found.new == ():
@@ -150,9 +162,15 @@ def _written(value: object, shape: Shape) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(shape, ScalarShape) and value is not None:
-        text = value.words if isinstance(value, Period) else shape.scalar.write(value)
+        text = _text(value, shape)
         return text if len(text) <= _LONGEST_VALUE else f"{text[: _LONGEST_VALUE - 1]}…"
     return "nothing" if value is None else _named(value)
+
+
+def _text(value: object, shape: ScalarShape) -> str:
+    if isinstance(value, Period):
+        return value.words
+    return day_said(value) if isinstance(value, PartialDate) else shape.scalar.write(value)
 
 
 def _several(value: object, shape: ListShape | MappingShape) -> str:
@@ -163,19 +181,19 @@ def _several(value: object, shape: ListShape | MappingShape) -> str:
     return together(_written(each, shape.item) for each in entries) or "none"
 
 
-def _called(value: object) -> str:
+def _name_of(value: object) -> str:
     """Return what a record is called, if it has a name."""
     names = (getattr(value, name, None) for name in ("label", "name", "test", "title", "id"))
     return next((name for name in names if isinstance(name, str)), "")
 
 
 def _named(value: object) -> str:
-    return _called(value) or (value if isinstance(value, str) else _said(value))
+    return _name_of(value) or (value if isinstance(value, str) else _said(value))
 
 
 def _said(value: object) -> str:
     parts = [
-        f"{field.key.replace('_', ' ')} {_written(getattr(value, field.name), field.shape)}"
+        f"{called(type(value), field.key)} {_written(getattr(value, field.name), field.shape)}"
         for field in fields_of(type(value))
         if getattr(value, field.name) not in (None, ())
     ]

@@ -91,7 +91,10 @@ def test_the_head_says_whose_from_when_and_how_far_read() -> None:
         (
             "202X",
             "2031",
-            "where submission falls from some day of the 2020s to some day of 2031, that day included",
+            (
+                "where submission falls from some day of the 2020s to some day of 2031, that day"
+                " included"
+            ),
         ),
         ("20XX", None, "where submission falls from some day from 2000 to 2099 on"),
         (
