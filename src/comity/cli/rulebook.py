@@ -11,13 +11,16 @@ from typing import Annotated
 
 import typer
 
+from comity.cli.affected import affected_lines
 from comity.cli.options import Clock, Json, Today, day_of, refuse, tell
+from comity.cli.sentences import laid_out
 from comity.core.problems import Problem, has_errors
 from comity.core.rulebook.prose import Line
 from comity.core.rulebook.prose_editions import sections
 from comity.files.rendering import as_json, render
 from comity.files.rulebooks import load_rulebooks
 from comity.service import rulebooks
+from comity.service.affected import Concerned, concerned_as_json, concerned_by
 
 app = typer.Typer(
     add_completion=False,
@@ -119,17 +122,55 @@ def diff(
     old: Annotated[Path, typer.Argument(metavar="OLD", help="The file of the earlier edition.")],
     new: Annotated[Path, typer.Argument(metavar="NEW", help="The file of the later edition.")],
     *,
+    applicants: Annotated[
+        list[Path] | None,
+        typer.Option(
+            metavar="PATH",
+            help="An applicant file, or a folder of them, to say whose answer changes; may be"
+            " given again.",
+        ),
+    ] = None,
+    on: Annotated[
+        str | None,
+        typer.Option(
+            metavar="DATE",
+            help="The day of submission asked about; the first day of NEW if left out.",
+        ),
+    ] = None,
     as_data: Json = False,
+    today: Today = None,
 ) -> None:
     """Say what changed from one edition to another, in sentences.
 
-    What is asked comes first; sources and days of reading, which ask nothing, come last.
+    What is asked comes first; sources and days of reading, which ask nothing, come last. With
+    applicants, those whose answer changes follow, with the requirements that change it.
     """
     found = rulebooks.compare(old, new)
     _tell(found.problems, found.texts)
+    concerned = None
+    if applicants and found.editions is not None:
+        clock = Clock(day_of(today, "--today"))
+        concerned = concerned_by(
+            found.editions, applicants, on=day_of(on, "--on"), today_at=clock.today_at
+        )
+        _tell(concerned.read.problems, concerned.read.texts)
     if as_data:
-        _print_json([rulebooks.change_as_json(change) for change in found.changes])
+        _print_json(_as_data(found, concerned))
         return
+    _print_changes(found)
+    if concerned is not None:
+        typer.echo(f"\n{laid_out(affected_lines(concerned))}")
+
+
+def _as_data(found: rulebooks.Comparison, concerned: Concerned | None) -> object:
+    """Return the changes; with applicants asked for, in a mapping beside those concerned."""
+    told = [rulebooks.change_as_json(change) for change in found.changes]
+    if concerned is None:
+        return told
+    return {"changes": told, "affected": concerned_as_json(concerned)}
+
+
+def _print_changes(found: rulebooks.Comparison) -> None:
     asked = [change.sentence for change in found.changes if change.sort != "source"]
     read = [change.sentence for change in found.changes if change.sort == "source"]
     typer.echo("\n".join(asked) or "Nothing that is asked has changed.")

@@ -76,7 +76,7 @@ def read_inputs(
     files = tuple(load_applicant(path) for path in applicants)
     loaded = read_rulebooks(rulebooks, today=today, title=title)
     problems = [problem for each in files for problem in each.problems]
-    problems += _repeated_applicants(files)
+    problems += repeated_applicants(files)
     return Inputs(files, loaded, sorted_by_place((*problems, *loaded.problems)))
 
 
@@ -94,7 +94,7 @@ def read_rulebooks(
     return replace(loaded, problems=tuple(problems))
 
 
-def _repeated_applicants(files: Sequence[LoadedApplicant]) -> list[Problem]:
+def repeated_applicants(files: Sequence[LoadedApplicant]) -> list[Problem]:
     """Return a problem for each file whose applicant has been read from another one."""
     seen: dict[str, LoadedApplicant] = {}
     problems = []

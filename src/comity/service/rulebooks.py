@@ -51,6 +51,7 @@ class Comparison:
     changes: tuple[Change, ...]
     problems: tuple[Problem, ...]
     texts: Mapping[str, str]
+    editions: tuple[Edition, Edition] | None = None
 
 
 # ------------------------------------------------------------------------------------- check
@@ -182,7 +183,8 @@ def compare(old: Path, new: Path) -> Comparison:
     if before.edition.authority.id != after.edition.authority.id:
         problems.append(_strangers(before, after))
         return Comparison((), sorted_by_place(problems), texts)
-    return Comparison(changes(before.edition, after.edition), sorted_by_place(problems), texts)
+    editions = before.edition, after.edition
+    return Comparison(changes(*editions), sorted_by_place(problems), texts, editions)
 
 
 def _several(path: Path, loaded: LoadedRulebooks) -> Problem:

@@ -158,6 +158,70 @@ def test_changes_are_told_as_json(newer: Path) -> None:
     assert [each["sort"] for each in json.loads(printed)] == ["changed", "source"]
 
 
+@pytest.fixture
+def clients(tmp_path: Path) -> Path:
+    """Return a folder with one applicant."""
+    folder = tmp_path / "clients"
+    folder.mkdir()
+    lines = (
+        "applicant: ada",
+        "name: Ada Near",
+        "facts: {person: {born: 1980-01-01}}",
+    )
+    (folder / "ada.yaml").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return folder
+
+
+def _two_ages(folder: Path, *, title: str = "dietitian") -> tuple[Path, Path]:
+    text = (BAD / "R141.yaml").read_text("utf-8").replace("22a5", "2265")
+    old, new = folder / "old.yaml", folder / "new.yaml"
+    old.write_text(text.replace("21 years", "60 years"), encoding="utf-8")
+    new.write_text(text.replace("id: dietitian", f"id: {title}"), encoding="utf-8")
+    return old, new
+
+
+def test_applicants_whose_answer_changes_are_named(tmp_path: Path, clients: Path) -> None:
+    old, new = _two_ages(tmp_path)
+    status, printed, errors = run("diff", old, new, "--applicants", clients, "--on", "2026-12-01")
+    assert (status, errors) == (0, "")
+    assert printed == (
+        "Age: the lowest age goes from 60 years to 21 years (applications from 2026-01-01).\n"
+        "\n"
+        "Whose answer changes, handed in on 2026-12-01 (1 applicant looked at):\n"
+        "  · Ada Near (ada) as Dietitian: before not met, now met.\n"
+        "    · Age: before not met, now met: 46 years old.\n"
+    )
+
+
+def test_nobody_concerned_is_said_too(clients: Path) -> None:
+    printed = run("diff", EVERY_KIND, EVERY_KIND, "--applicants", clients, "--on", "2026-12-01")[1]
+    assert printed.endswith(
+        "\n\nNobody's answer changes, handed in on 2026-12-01 (1 applicant looked at).\n"
+    )
+
+
+def test_titles_that_come_and_go_are_said(tmp_path: Path, clients: Path) -> None:
+    old, new = _two_ages(tmp_path, title="nutritionist")
+    printed = run("diff", old, new, "--applicants", clients, "--today", "2026-12-01")[1]
+    assert "  · Ada Near (ada) as Dietitian: the title is new, met.\n" in printed
+    assert "as Dietitian: the title is no longer there, before not met.\n" in printed
+
+
+def test_applicants_concerned_are_told_as_json(tmp_path: Path, clients: Path) -> None:
+    old, new = _two_ages(tmp_path)
+    printed = run("diff", old, new, "--json", "--applicants", clients, "--on", "2026-12-01")[1]
+    data = json.loads(printed)
+    assert [each["sort"] for each in data["changes"]] == ["changed"]
+    assert [each["applicant"] for each in data["affected"]["applicants"]] == ["ada"]
+
+
+def test_a_broken_applicant_file_gives_status_1(clients: Path) -> None:
+    (clients / "ada.yaml").write_text("applicnt: ada\n", encoding="utf-8")
+    status, printed, errors = run("diff", EVERY_KIND, EVERY_KIND, "--applicants", clients)
+    assert (status, printed) == (1, "")
+    assert "applicnt" in errors
+
+
 def test_what_cannot_be_compared_gives_status_1(tmp_path: Path) -> None:
     status, printed, errors = run("diff", EVERY_KIND, tmp_path)
     assert (status, printed) == (1, "")
