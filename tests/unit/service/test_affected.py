@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from comity.core.days.calendar import day_from_date
+from comity.core.eligibility.assessment import Verdict
 from comity.files.applicants import read_applicant
 from comity.files.rulebooks import load_rulebook_texts
 from comity.service.affected import (
@@ -22,8 +23,7 @@ from comity.service.affected import (
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from comity.core.eligibility.assessment import Verdict
-from comity.core.facts.model import Applicant
+    from comity.core.facts.model import Applicant
     from comity.core.rulebook.model import Edition
 
 TODAY = day_from_date(date(2026, 11, 25))
@@ -74,7 +74,12 @@ def test_nobody_is_told_whose_answer_stays() -> None:
 
 def test_who_gets_another_answer_is_told_with_the_requirement_that_changes_it() -> None:
     assert changed(NEW.replace("21 years", "18 years"), YOUNG, ABROAD) == [
-        ("young", "not met", "met", (Cause("age", "Age", Verdict.NOT_MET, Verdict.MET, "19 years old"),))
+        (
+            "young",
+            "not met",
+            "met",
+            (Cause("age", "Age", Verdict.NOT_MET, Verdict.MET, "19 years old"),),
+        )
     ]
 
 
