@@ -33,7 +33,26 @@ def _continuing_education(requirement: ContinuingEducation, context: Context) ->
         yes = yes & reached
     if requirement.cycle is not None:
         yes = yes & DaySet.between(cycle_event(requirement, requirement.cycle, context), FOREVER)
+    if requirement.cycle is not None:
+        yes = _where_cycles_are_known(yes, requirement, context)
     return Days.of(context.known("education", yes))
+
+
+def _where_cycles_are_known(
+    yes: DaySet, requirement: ContinuingEducation, context: Context
+) -> DaySet:
+    """Return the days, but nothing certain and anything possible where cycles cannot be told.
+
+    The first event, partly known, may move the ends of all cycles; then neither bound is sound.
+    """
+    cycle = requirement.cycle
+    if cycle is None:
+        return yes
+    first = cycle_anchor(cycle, cycle_event(requirement, cycle, context))
+    differs = first != np.roll(first, context.n_rows // 2)
+    return (yes | DaySet.where(differs & context.columns.possible)) - DaySet.where(
+        differs & ~context.columns.possible
+    )
 
 
 def scaled(units: Fraction) -> int:
@@ -52,7 +71,8 @@ class UnitsLedger:
         self.n_rows = context.n_rows
         self.starts = table.since("earned")
         self.ends = self._ends(context)
-        most = scaled(requirement.units)
+        thresholds = [requirement.units, *(each.least for each in requirement.minima)]
+        most = scaled(max(thresholds))
         self.units = table.numbers("units", lambda units: int(units * SCALE), least=0, most=most)
 
     def _ends(self, context: Context) -> Ints:
@@ -70,6 +90,12 @@ class UnitsLedger:
         """Return the units of some categories on each day."""
         return self._sum(self._in(categories))
 
+    def _surely_or_against(self, categories: tuple[str, ...]) -> Bools:
+        """Return the entries that a cap holds back; what may be of its kind, in certain rows."""
+        texts = {folded(category) for category in categories}
+        unknown = (self.table.codes("category")[0] < 0) & ~self.table.is_possible
+        return self.table.surely("category", lambda value: folded(value) in texts) | unknown
+
     def _in(self, categories: tuple[str, ...]) -> Bools:
         texts = {folded(category) for category in categories}
         return self.table.where("category", lambda value: folded(value) in texts)
@@ -79,7 +105,7 @@ class UnitsLedger:
         rest = self.table.rows >= 0
         total = Steps.zero(self.n_rows)
         for cap in self.requirement.caps:
-            capped = self._in(cap.categories)
+            capped = self._surely_or_against(cap.categories)
             total = total + self._sum(capped & rest).capped(scaled(cap.most))
             rest = rest & ~capped
         return total + self._sum(rest)

@@ -13,7 +13,7 @@ from comity.core.eligibility.reading import OVER, reads_of
 from comity.core.eligibility.view import View
 from comity.core.facts.columns import entries_of
 from comity.core.facts.model import Applicant
-from comity.core.rulebook.editions import target_of
+from comity.core.rulebook.editions import target_of, walk
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import ByHand, ForEach, SameAs
 from comity.core.rulebook.kinds.qualifying import Declared, Elapsed
@@ -58,6 +58,8 @@ def _missing(requirement: Requirement, view: View) -> Iterator[str]:
 def _missing_for_each(requirement: ForEach, view: View) -> Iterator[str]:
     section, name = OVER[requirement.over]
     yield from _unknown_fields(section, (name, "start", "end"), view)
+    if any(isinstance(part, CertificateHeld) for _path, part in walk(requirement.of)):
+        yield from _unknown_fields("certificates", (name,), view)
     for each in keys_of(requirement, view):
         yield from missing_facts(requirement.of, view.bound_to(each))
 
@@ -87,13 +89,13 @@ def _unknown_fields(
         if view.confirmed_only and entry.evidence != "confirmed":
             yield prefix
         for name in names:
-            if _is_open_question(getattr(entry, name), name):
+            if _is_open_question(getattr(entry, name), name, section):
                 yield f"{prefix}/{name}"
 
 
-def _is_open_question(value: object, name: str) -> bool:
+def _is_open_question(value: object, name: str, section: str) -> bool:
     if value is None:
-        return name != "expires"
+        return name != "expires" or section == "papers"
     return isinstance(value, PartialDate) and not value.is_exact and not value.is_open
 
 

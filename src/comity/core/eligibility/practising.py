@@ -39,6 +39,7 @@ from comity.core.rulebook.kinds.practising import (
 )
 
 WEEK_MINUTES: Final = 168 * 60
+AFTER: Final[Anchor] = "after last practice day"
 _MEASURES: Final = {"365/12": Fraction(365, 12), "30.4375": Fraction(487, 16)}
 NO_SCOPE: Final = Scope()
 
@@ -281,7 +282,9 @@ def _recency(requirement: Recency, context: Context) -> Days:
 
 def _recent(counted: str, requirement: Recency, context: Context) -> DaySet:
     contact = contacts(counted, requirement, context)
-    ends = last_allowed(contact.lasts, requirement.within, requirement.anchor) + 1
+    # An award is an event, after which months are counted; only spells have a first idle day.
+    anchor = AFTER if counted == "qualification" else requirement.anchor
+    ends = last_allowed(contact.lasts, requirement.within, anchor) + 1
     recent = DaySet.from_runs(context.n_rows, contact.rows, starts=contact.starts, ends=ends)
     return context.known(SECTION_OF[counted], recent)
 

@@ -157,8 +157,9 @@ def _certificate(requirement: CertificateHeld) -> Reads:
     yield "certificates", ("issued", *_asked(requirement, pairs), *sent)
 
 
-def _language(_requirement: LanguageProved) -> Reads:
-    yield "language", ("taken", "overall", "parts")
+def _language(requirement: LanguageProved) -> Reads:
+    place = ("place",) if any(test.excluded_places for test in requirement.tests) else ()
+    yield "language", ("taken", "overall", "parts", *place)
 
 
 def _paper(requirement: PaperHeld) -> Reads:

@@ -184,16 +184,29 @@ class Attempts:
         return self.table.where("outcome", lambda value: value == outcome)
 
     def _ordered(self, sat: Ints) -> tuple[Ints, Ints]:
-        """Return the attempts by row and day, and each one's number, counted from 1."""
-        keys = [self.table.since("taken")[sat], self.table.rows[sat]]
+        """Return the attempts by row and day, and each one's number, counted from 1.
+
+        An attempt stands before another if its day is earlier: in a certain row already if it may
+        be (it counts against), in a possible row only if it surely is. On one day the file decides.
+        """
+        order = sat[np.lexsort([self.since[sat], self.table.rows[sat]])]
+        until = self.table.until("taken")
+        first, second = _pairs(self.table.rows, sat)
+        earlier = until[first] < self.since[second]
+        earlier |= (until[first] == self.since[second]) & (first < second)
         if self.requirement.attempts_count == "application":
-            keys.insert(1, self.table.codes("application")[0][sat])
-        order = sat[np.lexsort(keys)]
-        group = np.stack([key[np.lexsort(keys)] for key in keys[1:]])
-        begins = np.ones(order.size, bool)
-        begins[1:] = (group[:, 1:] != group[:, :-1]).any(axis=0)
-        first = np.maximum.accumulate(np.where(begins, np.arange(order.size), 0))
-        return order, np.arange(order.size) - first + 1
+            earlier &= self._of_one_application(first, second)
+        self.before, self.behind = first[earlier], second[earlier]
+        number = np.ones(self.table.rows.size, np.int64)
+        np.add.at(number, self.behind, 1)
+        return order, number[order]
+
+    def _of_one_application(self, first: Ints, second: Ints) -> Bools:
+        """Return which pairs are of one application; in a certain row those that may be, too."""
+        codes = self.table.codes("application")[0]
+        may_be = ((codes[first] < 0) | (codes[second] < 0)) & ~self.table.is_possible[first]
+        of_one: Bools = (codes[first] == codes[second]) | may_be
+        return of_one
 
     def _booked_within_attempts(self, booked: Bools) -> Bools:
         """Return the places booked which the attempts allowed leave room for."""
@@ -227,23 +240,27 @@ class Attempts:
 
     def _is_reopened(self, bar: Period, allowed: int) -> Bools:
         """Return the attempts of a later block that lie after the bar on the block before."""
-        taken = self.since[self.order]
-        last_before = np.arange(self.order.size) - ((self.number - 1) % allowed) - 1
-        reopened = bar.after(taken[np.maximum(last_before, 0)])
-        after_bar: Bools = (self.number > allowed) & (taken >= reopened)
+        number = np.zeros(self.table.rows.size, np.int64)
+        number[self.order] = self.number
+        in_earlier_block = number[self.before] <= (number[self.behind] - 1) // allowed * allowed
+        last = np.zeros(number.size, np.int64)
+        np.maximum.at(
+            last, self.behind[in_earlier_block], self.since[self.before[in_earlier_block]]
+        )
+        reopened = bar.after(last[self.order])
+        after_bar: Bools = (self.number > allowed) & (self.since[self.order] >= reopened)
         return after_bar
 
     def _is_barred(self, bar: Period, allowed: int) -> Bools:
         """Return the attempts that lie within the bar after another application's last one."""
-        taken, rows = self.since[self.order], self.table.rows[self.order]
-        ends_block = (self.number == allowed) & ~self._is("passed")[self.order]
+        ends_block = self.order[(self.number == allowed) & ~self._is("passed")[self.order]]
         barred = DaySet.from_runs(
             self.n_rows,
-            rows[ends_block],
-            starts=taken[ends_block] + 1,
-            ends=bar.after(taken[ends_block]),
+            self.table.rows[ends_block],
+            starts=self.table.until("taken")[ends_block] + 1,
+            ends=bar.after(self.since[ends_block]),
         )
-        return barred.take(rows).contains(taken)
+        return barred.take(self.table.rows[self.order]).contains(self.since[self.order])
 
     def passes(self, least_score: Fraction | None) -> Ints:
         """Return the counting attempts that pass."""
@@ -259,15 +276,28 @@ class Attempts:
         by_score = self.table.where("score", lambda score: score >= least_score)
         return np.where(codes >= 0, by_score, by_outcome)
 
+    def failures(self, least_score: Fraction | None) -> Ints:
+        """Return the failures in order; unknown results are failures in possible rows."""
+        return self._failures(least_score, unknown_where=self.table.is_possible)
+
     def failed_days(self, least_score: Fraction | None) -> tuple[Ints, Ints]:
-        """Return rows and days of the failures, in order."""
-        known = self._is("failed")
+        """Return rows and days of the failures in order, as they count against the applicant.
+
+        In a certain row an unknown result is a failure, on the earliest day that it can be.
+        """
+        against = self._failures(least_score, unknown_where=~self.table.is_possible)
+        rows, days = self.table.rows[against], self.table.until("taken")[against]
+        in_order = np.lexsort([days, rows])
+        return rows[in_order], days[in_order]
+
+    def _failures(self, least_score: Fraction | None, *, unknown_where: Bools) -> Ints:
+        unknown = (self.table.codes("outcome")[0] < 0) & unknown_where
+        failed = self.table.surely("outcome", "failed".__eq__) | unknown
         if least_score is not None:
-            codes, _scores = self.table.codes("score")
-            below = self.table.where("score", lambda score: score < least_score)
-            known = np.where(codes >= 0, below, known)
-        failures = self.order[known[self.order]]
-        return self.table.rows[failures], self.table.since("taken")[failures]
+            known = self.table.codes("score")[0] >= 0
+            below = self.table.surely("score", lambda score: score < least_score)
+            failed = np.where(known, below, failed)
+        return self.order[failed[self.order]]
 
     def awaiting(self) -> Ints:
         """Return the counting attempts whose result is awaited."""
@@ -318,8 +348,8 @@ def _other_outcome_days(requirement: ExaminationPassed, context: Context) -> Day
         waits = whole.awaiting()
         yes = yes | _from_then_on(context.n_rows, whole.table.rows[waits], taken[waits])
     if "failed" in requirement.outcomes:
-        rows, failed = whole.failed_days(requirement.least_score)
-        yes = yes | _from_then_on(context.n_rows, rows, failed)
+        failed = whole.failures(requirement.least_score)
+        yes = yes | _from_then_on(context.n_rows, whole.table.rows[failed], taken[failed])
     if "booked" in requirement.outcomes:
         rows = whole.table.rows[whole.booked]
         starts, ends = np.zeros(rows.size, np.int64), last[whole.booked] + 1
@@ -476,7 +506,7 @@ def _certified(table: Table, certifiers: tuple[str, ...] | None) -> Bools | None
         return None
     texts = {folded(text) for text in certifiers}
     by = table.where("certified_by", lambda value: folded(value) in texts)
-    return by | ~table.surely("form", lambda form: form == "certified copy")
+    return by | table.where("form", lambda form: form != "certified copy")
 
 
 def _readable(table: Table, requirement: PaperHeld) -> Bools | None:
