@@ -158,7 +158,7 @@ def sets_of(days: Days) -> tuple[DaySet, ...]:
     return days.yes & applies_in_same_row, days.ok & applies_in_same_row, na
 
 
-@examples(60)
+@examples(40)
 @given(data=st.data())
 def test_not_twice_is_the_requirement_itself(data: st.DataObject) -> None:
     part = data.draw(drawn.trees)
@@ -167,7 +167,7 @@ def test_not_twice_is_the_requirement_itself(data: st.DataObject) -> None:
     assert sets_of(once) == sets_of(twice)
 
 
-@examples(60)
+@examples(40)
 @given(data=st.data())
 def test_not_all_is_any_not(data: st.DataObject) -> None:
     parts = data.draw(st.lists(drawn.trees, min_size=1, max_size=3).map(tuple))
@@ -197,7 +197,7 @@ ADDING = {
 
 
 @pytest.mark.parametrize("kind", ADDING)
-@examples(40)
+@examples(25)
 @given(data=st.data())
 def test_evidence_added_never_takes_days_away(data: st.DataObject, kind: str) -> None:
     requirements, sections = ADDING[kind]
@@ -223,7 +223,7 @@ def _certain(days: Days) -> DaySet:
 
 
 @pytest.mark.parametrize("kind", drawn.CASES)
-@examples(12)
+@examples(8)
 @given(data=st.data())
 def test_many_applicants_at_once_get_the_days_each_gets_alone(
     data: st.DataObject, kind: str
@@ -252,7 +252,7 @@ GOING_ON = {
 
 
 @pytest.mark.parametrize("kind", GOING_ON)
-@examples(30)
+@examples(20)
 @given(data=st.data())
 def test_stopping_today_never_adds_days(data: st.DataObject, kind: str) -> None:
     sections = ("practice", "qualifications", "registrations")

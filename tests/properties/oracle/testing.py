@@ -131,7 +131,7 @@ class Part:
     least: Fraction | None
 
     def entries(self) -> list[ExaminationResult]:
-        """Return the entries of the examination and stage, after the event from which they count."""
+        """Return the entries of the examination and stage, those after the event asked."""
         found = [
             each
             for each in known(self.world.applicant.results.examinations)
