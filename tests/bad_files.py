@@ -25,6 +25,7 @@ from comity.files.rendering import render
 from comity.files.rulebooks import load_rulebook_texts, load_rulebooks
 from comity.files.writing import WritingError, write_whole
 from comity.files.yaml import read_text, read_tree
+from comity.service.assessing import read_inputs, read_rulebooks
 from comity.service.rulebooks import compare, failed_cases
 from tests.samples import EveryValue, Figure, Needed
 
@@ -117,6 +118,20 @@ def _compared(path: Path, *, is_folder: bool) -> str:
         return render(found.problems, found.texts).replace(f"{name}/", "").replace(name, path.stem)
 
 
+def _assessed(path: Path, *, title: str | None = None) -> str:
+    """Read the files as `comity assess` does: an applicant each, or one rulebook and a title."""
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        for file, text in _files_of(path).items():
+            (folder / file).write_text(text, encoding="utf-8")
+        files = [folder / file for file in _files_of(path)]
+        if title is None:
+            found = read_inputs(files, (), today=TODAY)
+            return render(found.problems, found.texts).replace(f"{name}/", "")
+        loaded = read_rulebooks(files, today=TODAY, title=title)
+        return render(loaded.problems, loaded.texts)
+
+
 def _whole_applicant(path: Path) -> str:
     loaded = read_applicant(path.read_text("utf-8"), path.name)
     return render(loaded.problems, {path.name: loaded.text})
@@ -132,6 +147,8 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a folder to write into": _written_to,
     "an applicant file as a whole": _whole_applicant,
     "a rulebook": _rulebook,
+    "a rulebook asked for the title dietician": partial(_assessed, title="dietician"),
+    "two applicants": _assessed,
     "a rulebook with its cases": _rulebook_with_cases,
     "an empty folder": _empty_folder,
     "a folder compared with an edition": partial(_compared, is_folder=True),

@@ -51,7 +51,7 @@ def assess(  # noqa: PLR0913 - each parameter is an option of the command
     asked = Asked(day_of(on, "--on"), title, assume, confirmed)
     inputs = read_inputs(applicants, rulebook, today=clock.today_at(), title=title)
     if not inputs.is_sound:
-        refuse(inputs.problems, inputs.texts)
+        refuse(inputs.problems, inputs.texts, as_data=as_data)
     found = assess_all(inputs, asked, today_at=clock.today_at)
     if as_data:
         typer.echo(json.dumps(assessments_data(found), ensure_ascii=False, indent=2))

@@ -11,6 +11,7 @@ import typer.main
 from typer.core import TyperGroup
 
 from comity.cli.options import refuse
+from comity.cli.plain_values import read_plainly
 
 
 class LazyGroup(TyperGroup):
@@ -36,7 +37,6 @@ class LazyGroup(TyperGroup):
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ANN401 - see above
         """Return a command, loaded now; None for a name that is none."""
-        del ctx
         place = self.places.get(cmd_name)
         if place is None:
             return None
@@ -44,7 +44,13 @@ class LazyGroup(TyperGroup):
         found = getattr(importlib.import_module(module), name)
         command = typer.main.get_command(found if isinstance(found, typer.Typer) else _app(found))
         command.name = cmd_name
+        read_plainly(command, ctx)
         return command
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:  # noqa: ANN401 - see above
+        """Read what was typed before the command's name."""
+        read_plainly(self, ctx)
+        return super().parse_args(ctx, args)
 
     def invoke(self, ctx: Any) -> Any:  # noqa: ANN401 - see above
         """Run the command that was typed."""

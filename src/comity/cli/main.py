@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+import gc
+from typing import Annotated, Final
 
 import typer
 
@@ -43,6 +44,8 @@ To try all this with invented people and authorities:
   comity assess demo/applicants/*.yaml --rulebook demo/rulebooks
 """
 
+_OBJECTS_BETWEEN_COLLECTIONS: Final = 200_000
+
 app = typer.Typer(
     name="comity",
     cls=LazyGroup,
@@ -75,5 +78,10 @@ def _comity(
 
 
 def main() -> None:
-    """Run the command line."""
+    """Run the command line.
+
+    A command is short: looking for rings of dead objects while its modules load takes longer than
+    it frees, so that is done seldom.
+    """
+    gc.set_threshold(_OBJECTS_BETWEEN_COLLECTIONS)
     app()

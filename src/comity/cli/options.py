@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
@@ -13,7 +14,7 @@ import typer
 
 from comity.core.days.calendar import Day, day_from_date
 from comity.core.problems import Problem
-from comity.files.rendering import render
+from comity.files.rendering import as_json, render
 
 Applicants = Annotated[
     list[Path],
@@ -97,14 +98,20 @@ class Clock:
         return known
 
 
-def tell(problems: Iterable[Problem], texts: Mapping[str, str]) -> None:
-    """Say on standard error what is wrong."""
-    typer.echo(render(problems, texts), err=True)
+def tell(problems: Iterable[Problem], texts: Mapping[str, str], *, as_data: bool = False) -> None:
+    """Say on standard error what is wrong, as text or as JSON."""
+    if as_data:
+        data = {"problems": as_json(problems)}
+        typer.echo(json.dumps(data, ensure_ascii=False, indent=2), err=True)
+    else:
+        typer.echo(render(problems, texts), err=True)
 
 
-def refuse(problems: Iterable[Problem], texts: Mapping[str, str]) -> NoReturn:
+def refuse(
+    problems: Iterable[Problem], texts: Mapping[str, str], *, as_data: bool = False
+) -> NoReturn:
     """Say what is wrong and end the command with status 1."""
-    tell(problems, texts)
+    tell(problems, texts, as_data=as_data)
     raise typer.Exit(1)
 
 

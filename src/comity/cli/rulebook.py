@@ -87,7 +87,7 @@ def show(paths: Paths, *, as_data: Json = False, today: Today = None) -> None:
     edition that should have been read again is marked.
     """
     loaded = load_rulebooks(paths, today=Clock(day_of(today, "--today")).today_at())
-    _tell(loaded.problems, loaded.texts)
+    _tell(loaded.problems, loaded.texts, as_data=as_data)
     if as_data:
         _print_json([rulebooks.shown(each.edition) for each in loaded.files])
         return
@@ -146,14 +146,14 @@ def diff(
     applicants, those whose answer changes follow, with the requirements that change it.
     """
     found = rulebooks.compare(old, new)
-    _tell(found.problems, found.texts)
+    _tell(found.problems, found.texts, as_data=as_data)
     concerned = None
     if applicants and found.editions is not None:
         clock = Clock(day_of(today, "--today"))
         concerned = concerned_by(
             found.editions, applicants, on=day_of(on, "--on"), today_at=clock.today_at
         )
-        _tell(concerned.read.problems, concerned.read.texts)
+        _tell(concerned.read.problems, concerned.read.texts, as_data=as_data)
     if as_data:
         _print_json(_as_data(found, concerned))
         return
@@ -193,12 +193,12 @@ def schema(
     _print_json(rulebooks.applicant_schema() if applicant else rulebooks.rulebook_schema())
 
 
-def _tell(problems: tuple[Problem, ...], texts: Mapping[str, str]) -> None:
+def _tell(problems: tuple[Problem, ...], texts: Mapping[str, str], *, as_data: bool) -> None:
     """Print problems beside the answer, and leave if one of them stops the work."""
     if has_errors(problems):
-        refuse(problems, texts)
+        refuse(problems, texts, as_data=as_data)
     if problems:
-        tell(problems, texts)
+        tell(problems, texts, as_data=as_data)
 
 
 def _print_json(data: object) -> None:

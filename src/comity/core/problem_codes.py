@@ -503,4 +503,19 @@ _RULEBOOKS: Final = {
     ),
 }
 
-PROBLEM_CODES: Final = MappingProxyType({**_FILES, **_RULEBOOKS})
+_ELIGIBILITY: Final = {
+    "E101": ProblemCode(
+        "Two files have the same applicant",
+        "Answers are listed by the applicant's id, so that two files of one id could not be told"
+        " apart.",
+        "`applicant: amara-2` in one of them, or name the file once",
+    ),
+    "E102": ProblemCode(
+        "No rulebook has this title",
+        "What stands after `--title` is the id of a title in one of the rulebooks named, alone or"
+        " behind the authority's.",
+        "`--title dietitian`, or `--title xa-council/dietitian`",
+    ),
+}
+
+PROBLEM_CODES: Final = MappingProxyType({**_FILES, **_RULEBOOKS, **_ELIGIBILITY})
