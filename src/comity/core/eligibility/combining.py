@@ -189,7 +189,7 @@ def _entries_by_key(requirement: ForEach, context: Context) -> Iterator[tuple[st
         held = table.where("state", lambda state: state == "held")
     excluded = {folded(value) for value in requirement.excluded or ()}
     for code, value in (*enumerate(values), (-1, None)):
-        mine = held & (codes == code)
+        mine = held & (codes == code) & table.against
         if mine.any() and (value is None or folded(value) not in excluded):
             yield value, mine
 

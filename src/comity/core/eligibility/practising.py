@@ -90,9 +90,9 @@ def _first(context: Context, event: str, *, until: bool) -> Ints:
     }[event]
     table = context.columns.whole_table(section) if until else context.columns.table(section)
     days = table.until(name) if until else table.since(name)
-    held = table.rows >= 0
+    held = table.against if until else table.rows >= 0
     if event == "registration":
-        held = table.where("state", lambda state: state == "held")
+        held = held & table.where("state", lambda state: state == "held")
     return _earliest(table.rows[held], days[held], context.n_rows)
 
 

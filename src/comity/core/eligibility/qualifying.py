@@ -286,6 +286,7 @@ def _elapsed(requirement: Elapsed, context: Context) -> Days:
     if not requirement.happened:
         every_entry = context.columns.whole_table("progress")
         happened = every_entry.where("milestone", _is_milestone(requirement.since, context.prefix))
+        happened = happened & every_entry.against
         has = np.zeros(context.n_rows, bool)
         has[every_entry.rows[happened]] = True
         yes = yes | DaySet.where(~has)

@@ -194,6 +194,7 @@ class Attempts:
         first, second = _pairs(self.table.rows, sat)
         earlier = until[first] < self.since[second]
         earlier |= (until[first] == self.since[second]) & (first < second)
+        earlier &= self.table.against[first]
         if self.requirement.attempts_count == "application":
             earlier &= self._of_one_application(first, second)
         self.before, self.behind = first[earlier], second[earlier]
@@ -213,11 +214,12 @@ class Attempts:
         allowed = self.requirement.attempts
         if allowed is None or self.requirement.attempts_count == "application":
             return booked
-        n_sat = np.bincount(self.table.rows[self.order], minlength=self.n_rows)
+        sat = self.order[self.table.against[self.order]]
+        n_sat = np.bincount(self.table.rows[sat], minlength=self.n_rows)
         room = n_sat[self.table.rows] < allowed
         if self.requirement.bar is not None:
             last = np.zeros(self.n_rows, np.int64)
-            np.maximum.at(last, self.table.rows[self.order], self.since[self.order])
+            np.maximum.at(last, self.table.rows[sat], self.since[sat])
             reopened = self.requirement.bar.after(last)[self.table.rows]
             is_full = n_sat[self.table.rows] % allowed == 0
             room = room | ~is_full | (self.since >= reopened)
@@ -253,7 +255,8 @@ class Attempts:
 
     def _is_barred(self, bar: Period, allowed: int) -> Bools:
         """Return the attempts that lie within the bar after another application's last one."""
-        ends_block = self.order[(self.number == allowed) & ~self._is("passed")[self.order]]
+        ends = (self.number == allowed) & ~self._is("passed")[self.order]
+        ends_block = self.order[ends & self.table.against[self.order]]
         barred = DaySet.from_runs(
             self.n_rows,
             self.table.rows[ends_block],
@@ -286,6 +289,7 @@ class Attempts:
         In a certain row an unknown result is a failure, on the earliest day that it can be.
         """
         against = self._failures(least_score, unknown_where=~self.table.is_possible)
+        against = against[self.table.against[against]]
         rows, days = self.table.rows[against], self.table.until("taken")[against]
         in_order = np.lexsort([days, rows])
         return rows[in_order], days[in_order]

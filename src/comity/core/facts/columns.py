@@ -141,7 +141,8 @@ class Table:
     """A section over all rows: what holds in certain rows first, then in possible ones.
 
     `places` holds for every line of the table the place of its entry in the section; `kept` which
-    lines are left where only confirmed entries count; `counts` which lines count in favour.
+    lines are left where only confirmed entries count. `counts` tells which lines count in favour
+    (confirmed ones, and any in possible rows), `against` which count against (the other way round).
     """
 
     section: Section
@@ -151,6 +152,7 @@ class Table:
     places: Ints
     kept: Ints | None
     counts: Bools
+    against: Bools
     _since: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
     _coded: dict[str, tuple[Ints, Sequence[Any]]] = field(default_factory=dict)
     _maybe: dict[str, Bools] = field(default_factory=dict)
@@ -313,14 +315,15 @@ class Columns:
         is_possible = tile >= len(self.cases)
         kept = None
         counts = is_possible | section.confirmed[place]
+        against = ~is_possible | section.confirmed[place]
         if not self.confirmed_only:
-            counts = np.ones_like(counts)
+            counts = against = np.ones_like(counts)
         elif not every_entry and not counts.all():
             kept = np.flatnonzero(counts)
             tile, place, is_possible = tile[kept], place[kept], is_possible[kept]
-            counts = counts[kept]
+            counts, against = counts[kept], against[kept]
         rows = tile * self.n_applicants + section.applicants[place]
-        return Table(section, self.cases, rows, is_possible, place, kept, counts)
+        return Table(section, self.cases, rows, is_possible, place, kept, counts, against)
 
 
 @lru_cache(maxsize=64)
