@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from comity.brief.plain import SUBMISSION, as_sentence
 from comity.core.eligibility.assessment import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from comity.brief.wording import DetailWording, Wording
     from comity.core.eligibility.assessment import (
@@ -65,8 +65,14 @@ class Details:
     cautions: tuple[str, ...]
 
 
-def details(assessment: Assessment, *, wording: Wording) -> Details:
-    """Return the chapter of one assessment."""
+def details(
+    assessment: Assessment,
+    *,
+    wording: Wording,
+    said: Callable[[Sequence[str]], tuple[str, ...]] = tuple,
+) -> Details:
+    """Return the chapter of one assessment; `said` names missing facts by their paths."""
+    assessment = _with_missing_said(assessment, said)
     return Details(
         facts=tuple(_facts(assessment, wording=wording)),
         rows=tuple(_rows(assessment.requirements, assessment, wording=wording)),
@@ -78,6 +84,28 @@ def details(assessment: Assessment, *, wording: Wording) -> Details:
         notes=tuple(map(wording.spoken, assessment.notes)),
         sources=tuple(_sources(assessment, wording=wording)),
         cautions=tuple(map(wording.spoken, assessment.cautions)),
+    )
+
+
+def _with_missing_said(
+    assessment: Assessment, said: Callable[[Sequence[str]], tuple[str, ...]]
+) -> Assessment:
+    """Return the assessment with names in place of the paths of missing facts."""
+    question = assessment.next_question
+    return replace(
+        assessment,
+        requirements=tuple(_missing_said(result, said) for result in assessment.requirements),
+        next_question=None if question is None else ", ".join(said((question,))),
+    )
+
+
+def _missing_said(
+    result: RequirementResult, said: Callable[[Sequence[str]], tuple[str, ...]]
+) -> RequirementResult:
+    return replace(
+        result,
+        missing=said(result.missing),
+        children=tuple(_missing_said(child, said) for child in result.children),
     )
 
 
@@ -132,8 +160,16 @@ def _rows(
     for result in results:
         yield _row(result, depth=depth, names=names, wording=wording)
         yield from _rows(
-            result.children, assessment, wording=wording, depth=min(depth + 1, DEEPEST_INDENT)
+            _parts_shown(result), assessment, wording=wording, depth=min(depth + 1, DEEPEST_INDENT)
         )
+
+
+def _parts_shown(result: RequirementResult) -> tuple[RequirementResult, ...]:
+    """Return the parts to list: of a whole that is met, those which make it so."""
+    if result.verdict is not Verdict.MET:
+        return result.children
+    holding = tuple(part for part in result.children if part.verdict is Verdict.MET)
+    return holding or result.children
 
 
 def _row(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from comity.brief.details import details
 from comity.brief.drawing import drawn
-from comity.brief.plain import plain_page
+from comity.brief.plain import paths_in_words, plain_page
 from comity.brief.typeface import cleaned, has_unshowable, showable
 from comity.brief.typesetting import typeset
 from comity.brief.wording import WORDINGS, Wording, wording_of
@@ -16,7 +16,7 @@ from comity.charts.span import sensible_span
 from comity.charts.strip import strip_parts
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from comity.core.eligibility.assessment import Assessment
 
@@ -33,6 +33,7 @@ def brief_pdf(
     language: str = "en",
     contact: str = "",
     notice: str = "",
+    facts_said: Callable[[Sequence[str]], tuple[str, ...]] | None = None,
 ) -> bytes:
     """Return the brief of one applicant.
 
@@ -51,6 +52,8 @@ def brief_pdf(
         A person to write to; the applicant's adviser and the authority when empty.
     notice : str
         A sentence for the foot of every page, for instance that all is fictional.
+    facts_said : callable
+        From the paths of missing facts to what people call them; the paths themselves if left out.
 
     Raises
     ------
@@ -62,7 +65,9 @@ def brief_pdf(
         raise ValueError(message)
     wording = wording_of(language)
     name = applicant_name.strip() or assessments[0].applicant
-    chapters = [_chapter(item, wording=wording, contact=contact) for item in assessments]
+    chapters = [
+        _chapter(item, wording=wording, contact=contact, said=facts_said) for item in assessments
+    ]
     data = {
         **_frame(assessments, name=name, wording=wording),
         "notice": showable(notice),
@@ -123,12 +128,18 @@ def _words(wording: Wording, *, n_titles: int) -> dict[str, Any]:
     }
 
 
-def _chapter(assessment: Assessment, *, wording: Wording, contact: str) -> dict[str, Any]:
+def _chapter(
+    assessment: Assessment,
+    *,
+    wording: Wording,
+    contact: str,
+    said: Callable[[Sequence[str]], tuple[str, ...]] | None,
+) -> dict[str, Any]:
     """Return one title's page and details."""
-    page = plain_page(assessment, wording=wording, contact=contact)
+    page = plain_page(assessment, wording=wording, contact=contact, said=said or paths_in_words)
     return {
         "page": cleaned(asdict(page)),
-        "details": cleaned(asdict(details(assessment, wording=wording))),
+        "details": cleaned(asdict(details(assessment, wording=wording, said=said or tuple))),
         "strips": _strips(assessment, wording=wording),
     }
 

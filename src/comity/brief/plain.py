@@ -6,10 +6,11 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from comity.core.days.period import Period
 from comity.core.eligibility.assessment import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator, Sequence
 
     from comity.brief.wording import Wording
     from comity.core.days.calendar import Day
@@ -20,6 +21,8 @@ MOST_REASONS: Final = 4
 MOST_BEFORE: Final = 4
 MOST_AFTER: Final = 2
 SUBMISSION: Final = "submission"
+FAR: Final = Period(months=24)
+"""What lies farther ahead is no advice; a case for discretion is."""
 SPEAKING_ORDER: Final = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.REFER)
 BY_HAND: Final = "reviews/"
 CODE: Final = re.compile(r"%|per ?cent|\b\w+[/_]\w+|\b[A-Z]{3,}\b")
@@ -60,8 +63,22 @@ class PlainPage:
     contact: str
 
 
-def plain_page(assessment: Assessment, *, wording: Wording, contact: str) -> PlainPage:
-    """Return the page of one assessment in the applicant's words."""
+def paths_in_words(paths: Sequence[str]) -> tuple[str, ...]:
+    """Return missing facts by their paths, where nobody knows the file they are missing in."""
+    return tuple(map(question_in_words, paths))
+
+
+def plain_page(
+    assessment: Assessment,
+    *,
+    wording: Wording,
+    contact: str,
+    said: Callable[[Sequence[str]], tuple[str, ...]] = paths_in_words,
+) -> PlainPage:
+    """Return the page of one assessment in the applicant's words.
+
+    `said` turns the paths of missing facts into what people call them.
+    """
     reasons = _deciding(assessment) or _in_order(assessment) or assessment.requirements
     return PlainPage(
         title=assessment.title_name or assessment.title,
@@ -72,7 +89,7 @@ def plain_page(assessment: Assessment, *, wording: Wording, contact: str) -> Pla
         asides=tuple(_asides(assessment, wording=wording)),
         reasons=tuple(_reason(result, wording=wording) for result in reasons[:MOST_REASONS]),
         reasons_after=_reasons_after(len(reasons), wording=wording),
-        steps=tuple(_steps(assessment, wording=wording)),
+        steps=tuple(_steps(assessment, wording=wording, said=said)),
         dates=tuple(_dates(assessment, wording=wording)),
         contact=contact
         or wording.plain.default_contact.format(
@@ -152,13 +169,24 @@ def _reasons_after(n_reasons: int, *, wording: Wording) -> str:
     return wording.plain.more_reasons.format(n=n_more) if n_more > 0 else ""
 
 
-def _steps(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
-    """Yield what to do, in order: before the application, the application, after it."""
-    deciding = _deciding(assessment)
+def _steps(
+    assessment: Assessment,
+    *,
+    wording: Wording,
+    said: Callable[[Sequence[str]], tuple[str, ...]],
+) -> Iterator[Step]:
+    """Yield what to do, in order: before the application, the application, after it.
+
+    Where something cannot be put right within two years, putting the case comes first.
+    """
     on = assessment.on
+    far = [r for r in _deciding(assessment) if _is_out_of_reach(r, on=on)]
+    deciding = [*(r for r in _deciding(assessment) if r not in far), *far]
     before = [_step(r, on=on, wording=wording) for r in deciding if r.at == SUBMISSION]
     after = [_step(r, on=on, wording=wording) for r in deciding if r.at != SUBMISSION]
-    yield from dict.fromkeys([*before, *_question(assessment, wording=wording)][:MOST_BEFORE])
+    case = [Step(wording.plain.put_case)] if far else []
+    question = _question(assessment, wording=wording, said=said)
+    yield from dict.fromkeys([*case, *before, *question][:MOST_BEFORE])
     if assessment.verdict is Verdict.NOT_APPLICABLE:
         yield Step(wording.plain.other_rules)
     elif assessment.verdict is Verdict.MET or not before:
@@ -168,11 +196,24 @@ def _steps(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
     yield from dict.fromkeys(after[:MOST_AFTER])
 
 
-def _question(assessment: Assessment, *, wording: Wording) -> Iterator[Step]:
+def _is_out_of_reach(result: RequirementResult, *, on: Day) -> bool:
+    """Tell whether nothing puts a requirement right, or nothing within two years."""
+    if result.verdict is not Verdict.NOT_MET:
+        return False
+    remedy = result.remedy
+    return remedy is None or (remedy.earliest is not None and remedy.earliest > FAR.after(on))
+
+
+def _question(
+    assessment: Assessment,
+    *,
+    wording: Wording,
+    said: Callable[[Sequence[str]], tuple[str, ...]],
+) -> Iterator[Step]:
     """Yield the next question, unless a requirement asks for its missing facts already."""
     question = assessment.next_question
     if question is not None and all(not r.missing for r in _deciding(assessment)):
-        yield Step(wording.plain.tell_us.format(question=question_in_words(question)))
+        yield Step(wording.plain.tell_us.format(question=", ".join(said((question,)))))
 
 
 def _step(result: RequirementResult, *, on: Day, wording: Wording) -> Step:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from comity.brief.document import LANGUAGES, brief_pdf
+from comity.core.eligibility.missing import named
 from comity.service.assessing import Asked, Inputs, TodayAt, assess_all, titles_asked
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def brief_of(
         language=_language(applicant),
         contact=contact,
         notice=FICTIONAL if _is_fictional(pairs) else "",
+        facts_said=lambda paths: named(paths, applicant) if applicant else tuple(paths),
     )
     return pdf, assessments
 

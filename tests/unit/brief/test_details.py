@@ -173,3 +173,24 @@ def test_a_source_is_cited_by_what_is_known_of_it() -> None:
 def test_a_very_long_requirement_may_be_broken_across_pages() -> None:
     assert not row_of(replace(samples.DEGREE, says="word " * 400)).is_unbroken
     assert row_of(samples.DEGREE).is_unbroken
+
+
+def test_missing_facts_are_named_as_people_name_them() -> None:
+    chapter = details(
+        replace(samples.mixed(), next_question="practice/p2/end"),
+        wording=ENGLISH,
+        said=lambda paths: tuple(f"<{path}>" for path in paths),
+    )
+    assert chapter.facts[-1].text == "<practice/p2/end>"
+
+
+def test_of_a_whole_that_is_met_only_the_parts_that_make_it_so_are_listed() -> None:
+    met = replace(samples.DEGREE, verdict=Verdict.MET, label="Held", children=())
+    refer = replace(met, verdict=Verdict.REFER, label="Looked at")
+    for whole, expected in (
+        (replace(met, children=(refer, met)), ["Held", "Held"]),
+        (replace(met, children=(refer,)), ["Held", "Looked at"]),
+        (replace(refer, children=(refer, met)), ["Looked at", "Looked at", "Held"]),
+    ):
+        found = details(replace(samples.mixed(), requirements=(whole,)), wording=ENGLISH)
+        assert [row.label for row in found.rows] == expected

@@ -7,6 +7,7 @@ import pytest
 
 from comity.brief.plain import PlainPage, as_sentence, is_plain, plain_page, question_in_words
 from comity.brief.wording import ENGLISH
+from comity.core.days.period import Period
 from comity.core.eligibility.assessment import Remedy, Verdict
 from tests.assets.brief import samples
 from tests.assets.brief.samples import day, window
@@ -312,3 +313,18 @@ def test_a_remedy_without_plain_words_uses_its_imperative() -> None:
     row = replace(samples.PRACTICE, remedy=Remedy("Sit the examination", day("2027-05-01")))
     steps = page_of(samples.assessment(Verdict.NOT_MET, requirements=(row,))).steps
     assert steps[0].what == "Sit the examination."
+
+
+def test_what_cannot_be_put_right_within_two_years_begins_with_the_case() -> None:
+    assessment = samples.mixed()
+    two_years = Period(months=24).after(assessment.on)
+    first = replace(samples.DEGREE, verdict=Verdict.NOT_MET, at="submission")
+    for remedy, is_case in (
+        (Remedy("Wait", earliest=two_years + 1, plain="Wait."), True),
+        (None, True),
+        (Remedy("Wait", earliest=two_years, plain="Wait."), False),
+        (Remedy("Wait", plain="Wait."), False),
+    ):
+        asked = replace(assessment, requirements=(replace(first, remedy=remedy),))
+        page = plain_page(asked, wording=ENGLISH, contact="")
+        assert (page.steps[0].what == ENGLISH.plain.put_case) is is_case
