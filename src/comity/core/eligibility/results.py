@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -25,12 +24,12 @@ from comity.core.eligibility.title_days import Top
 from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import Finding, View, finding
 from comity.core.rulebook import editions
-from comity.core.rulebook.editions import Listed
 from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.combining import Conflict
-from comity.core.rulebook.model import Deems
+from comity.core.rulebook.model import Deems, Edition, Title
+from comity.core.rulebook.naming import names_of
 from comity.core.rulebook.phrases import together
-from comity.core.rulebook.prose import sentence
+from comity.core.rulebook.prose import SUBMISSION, sentence
 
 EXPLAINERS = (
     findings_combined,
@@ -43,7 +42,6 @@ EXPLAINERS = (
 """Each of these enters what it can say of its kinds when it is imported."""
 
 Run = tuple[Day, Day]
-_CODE = re.compile(r"\b[A-Za-z][A-Za-z0-9]*(?:-[A-Za-z0-9]+)*\b")
 _NEEDS_NOTHING = {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}
 
 
@@ -95,7 +93,7 @@ def judge(top: Top, days: Days, view: View) -> Judged:
         deemed_by=deemer.id if deemer else None,
         remedy=mended.remedy if mended else None,
         source=source_note(top.listed.source, view),
-        says=in_its_words(_sentence(top.listed), view),
+        says=said_of(requirement, view, at=top.listed.at),
         reason=found.reason,
         windows=windows(days, view),
         children=parts_of(requirement, view, top.listed.source) if has_parts else (),
@@ -141,27 +139,33 @@ def _why_not_applicable(case: _Case, view: View) -> str:
         reason = finding(requirement.unless, view).reason
         return f"does not apply: {reason}" if reason else "does not apply"
     if requirement.when is not None:
-        said = sentence(requirement.when)
+        said = said_of(requirement.when, view, at=SUBMISSION)
         return f"does not apply: only with {said[:1].lower()}{said[1:]}"
     return "does not apply"
 
 
-@by_identity
-def _sentence(listed: Listed) -> str:
-    return sentence(listed.requirement, at=listed.at)
+def said_of(requirement: Requirement, view: View, *, at: str) -> str:
+    """Return what a requirement asks, with the names its edition gives to codes."""
+    return _sentences(view.title).said(requirement, edition=view.edition, at=at)
 
 
-@by_identity
-def _sentence_of_part(requirement: Requirement) -> str:
-    return sentence(requirement)
+class _Sentences:
+    """The sentences of one title's requirements, each made once."""
+
+    def __init__(self, title: Title) -> None:
+        self._title = title
+        self._known: dict[tuple[int, str], str] = {}
+
+    def said(self, requirement: Requirement, *, edition: Edition, at: str) -> str:
+        """Return the sentence of a requirement of the title."""
+        key = id(requirement), at
+        if key not in self._known:
+            names, examinations = names_of(edition, self._title)
+            self._known[key] = sentence(requirement, at=at, names=names, examinations=examinations)
+        return self._known[key]
 
 
-def in_its_words(text: str, view: View) -> str:
-    """Return a sentence with the names that the edition gives to codes and examinations."""
-    for exam in view.title.examinations:
-        text = text.replace(f'"{exam.id.replace("-", " ")}"', exam.name)
-    names = view.edition.names
-    return _CODE.sub(lambda match: names.get(match.group(), match.group()), text) if names else text
+_sentences = by_identity(_Sentences)
 
 
 def parts_of(
@@ -198,7 +202,7 @@ def _part(requirement: Requirement, view: View, around: Source | None) -> Requir
         deemed_by=deemer.id if deemer else None,
         remedy=None,
         source=source_note(source, view),
-        says=in_its_words(_sentence_of_part(requirement), view),
+        says=said_of(requirement, view, at=requirement.at or SUBMISSION),
         reason=found.reason,
         children=parts_of(requirement, view, source),
         conflict=conflicting_sources(requirement, view),
