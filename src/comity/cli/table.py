@@ -109,4 +109,5 @@ def _cautions(assessments: Sequence[Assessment]) -> list[str]:
         for caution in assessments[0].cautions
         if all(caution in each.cautions for each in assessments)
     ]
-    return ["", *(f"· {caution}" for caution in shared)]
+    more = "Each answer in sentences: the same call with --details."
+    return ["", more, *(f"· {caution}" for caution in shared)]

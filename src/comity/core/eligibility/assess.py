@@ -30,7 +30,7 @@ from comity.core.eligibility.title_days import (
 )
 from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import View
-from comity.core.eligibility.wording import NOTHING_EXCLUDES, Told, cautions, plain_answer
+from comity.core.eligibility.wording import Told, cautions, plain_answer
 from comity.core.eligibility.worlds import folded_over_worlds, possible_worlds
 from comity.core.facts.columns import ASSUMPTIONS, SECTIONS, Columns, columns_of
 from comity.core.facts.model import Applicant
@@ -180,6 +180,9 @@ class _Assessing:
         soonest = Soonest()
         if verdict is not Verdict.MET:
             soonest = self._soonest([each for each in judged if self._is_first(each)])
+        submitted = soonest.day if verdict is not Verdict.MET else self.question.on
+        judged = [self._as_from_submission(each, submitted) for each in judged]
+        failing = [each for each in judged if self._decides(each) and _is_failing(each.result)]
         results = tuple(each.result for each in judged)
         edition, title = self.chosen.edition, self.chosen.title
         is_never = verdict is Verdict.NOT_MET and self._submission_verdict() is not Verdict.NOT_MET
@@ -213,6 +216,18 @@ class _Assessing:
             plain_answer=plain_answer(self._told(verdict, failing, soonest), edition, title),
             notes=tuple(self._notes(soonest)),
         )
+
+    def _as_from_submission(self, judged: Judged, day: Day | None) -> Judged:
+        """Return what is checked later with a remedy that begins when one can have applied."""
+        if day is None or day <= self.question.today or self._is_first(judged):
+            return judged
+        if judged.mended is None or judged.mended.is_waiting or not _is_failing(judged.result):
+            return judged
+        view = replace(self.view, on=day, today=day)
+        requirement = judged.top.listed.requirement
+        mended = mend(requirement, view, wait_until=view.first_day(requirement, day))
+        remedy = mended.remedy if mended else None
+        return replace(judged, mended=mended, result=replace(judged.result, remedy=remedy))
 
     def _is_dropped(self) -> bool:
         """Tell whether the editions in force have the title no longer."""
@@ -447,8 +462,6 @@ class _Assessing:
             notes.append(
                 f"Needed anew by then, because it will have lapsed: {', '.join(soonest.anew)}."
             )
-        if not self.chosen.edition.wholly_read:
-            notes.append(NOTHING_EXCLUDES)
         if self.chosen.title.pathways and self._pathway() is None:
             notes.append("No pathway of this title fits for certain on this day.")
         notes.extend(self._notes_on_editions())

@@ -12,7 +12,7 @@ import numpy as np
 
 from comity.core.days.accumulate import amount_on
 from comity.core.days.calendar import FOREVER, Day, iso
-from comity.core.days.partial import OPEN, PartialDate
+from comity.core.days.partial import PartialDate
 from comity.core.eligibility.educating import SCALE, cycle_end, cycle_event, ledger_of
 from comity.core.eligibility.practising import (
     clipped_practice,
@@ -120,7 +120,7 @@ def proposed_spell(scope: Scope | None, *, start: Day, minutes: int) -> Practice
         registered=True if wanted.registered is None else wanted.registered,
         supervised=bool(wanted.supervised),
         start=PartialDate.exact(start),
-        end=OPEN,
+        end=PartialDate.exact(FOREVER - 2),  # goes on, whatever is assumed of other posts
         hours_a_week=minutes,
     )
 
@@ -128,7 +128,7 @@ def proposed_spell(scope: Scope | None, *, start: Day, minutes: int) -> Practice
 @proposals.register
 def _practice_proposals(requirement: Practice, view: View) -> tuple[Proposal, ...]:
     full_time = requirement.full_time or 40 * 60
-    start = max(view.on, view.today)
+    start = view.today
     rates = [full_time]
     goes_on = view.assumption == "continues" and open_rate(view) is not None
     rate = _last_rate(view)
@@ -144,6 +144,8 @@ def _work(requirement: Practice, view: View, *, start: Day, minutes: int) -> Pro
     under = " under supervision" if spell.supervised else ""
     scope = requirement.scope or Scope()
     place = f" in {either([view.name_of(c) for c in scope.countries])}" if scope.countries else ""
+    if scope.settings:
+        place += f" (setting: {either(scope.settings)})"
     hours = figure(minutes / 60)
     is_full = minutes >= full_time
     share = "full time" if is_full else f"at {round(100 * minutes / full_time)} %"

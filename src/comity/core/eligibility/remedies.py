@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Final
 
@@ -13,6 +14,7 @@ from comity.core.eligibility.view import Proposal, View, plain_day, proposals
 from comity.core.facts.columns import SECTIONS, entries_of
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.kinds.base import Requirement
+from comity.core.rulebook.kinds.combining import AnyOf
 
 SHORT_WAIT_DAYS: Final = 31
 """To wait for up to a month is easier than to sit a test or to fetch a paper."""
@@ -60,7 +62,20 @@ def mend(requirement: Requirement, view: View, *, wait_until: Day | None) -> Men
     soonest = min(found, key=_how_soon, default=None)
     if view.verdict(requirement) is Verdict.REFER and not _is_at_once(soonest, view):
         return _case(offered, soonest) or soonest
+    if soonest is not None and isinstance(requirement, AnyOf):
+        return _with_another_way(soonest, found)
     return soonest or _unsure(offered)
+
+
+def _with_another_way(soonest: Mended, found: Sequence[Mended]) -> Mended:
+    """Return the soonest way with the next one beside it, for an adviser who compares."""
+    others = sorted((each for each in found if each is not soonest), key=_how_soon)
+    if not others or others[0].remedy.what == soonest.remedy.what:
+        return soonest
+    other = others[0].remedy
+    day = f" ({iso(other.earliest)})" if other.earliest is not None else ""
+    detail = "; ".join(part for part in (soonest.remedy.detail, f"or: {other.what}{day}") if part)
+    return replace(soonest, remedy=replace(soonest.remedy, detail=detail))
 
 
 def _how_soon(mended: Mended) -> Day:

@@ -43,8 +43,8 @@ def cautions(edition: Edition, applicant: Applicant, *, is_stale: bool) -> tuple
         )
     n_stated = n_stated_facts(applicant)
     if n_stated:
-        what = "fact is" if n_stated == 1 else "facts are"
-        found.append(f"{n_stated} {what} taken as stated; no paper has been seen yet.")
+        what, them = ("fact is", "it") if n_stated == 1 else ("facts are", "them")
+        found.append(f"{n_stated} {what} taken as stated; no paper has been seen for {them}.")
     if not edition.wholly_read:
         found.append(NOTHING_EXCLUDES)
     found.append(NO_ADVICE)

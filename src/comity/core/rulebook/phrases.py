@@ -150,6 +150,10 @@ def day_said(day: PartialDate) -> str:
     return f"some day from {first.year} to {last.year}"
 
 
+def _settings(words: tuple[str, ...]) -> str:
+    return "setting" if len(words) == 1 else "settings"
+
+
 def scope(which: Scope | None) -> str:
     """Return which practice counts, to follow the word "practice"; empty for all of it."""
     if which is None:
@@ -159,8 +163,10 @@ def scope(which: Scope | None) -> str:
             which.supervised, lambda yes: "under supervision" if yes else "not under supervision"
         ),
         given(which.titles, lambda words: f"as {either(words)}"),
-        given(which.settings, lambda words: f"in the settings {either(words)}"),
-        given(which.excluded_settings, lambda words: f"not in the settings {either(words)}"),
+        given(which.settings, lambda words: f"in the {_settings(words)} {either(words)}"),
+        given(
+            which.excluded_settings, lambda words: f"not in the {_settings(words)} {either(words)}"
+        ),
         given(which.countries, lambda codes: f"in {either(codes)}"),
         given(which.excluded_countries, lambda codes: f"outside {together(codes)}"),
         given(which.registered, lambda yes: f"while {'' if yes else 'not '}registered there"),
