@@ -15,9 +15,9 @@ from comity.core.days.period import Period
 from comity.core.declaring import Amount
 from comity.core.eligibility.assess import assess
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.findings_practice import updating_gap
+from comity.core.eligibility.edition_days import EditionEvaluation
+from comity.core.eligibility.findings_updating import updating_gap
 from comity.core.eligibility.remedies import mend
-from comity.core.eligibility.title_days import EditionEvaluation
 from comity.core.eligibility.view import View, proposals
 from comity.core.facts.columns import ASSUMPTIONS, columns_of
 from comity.core.facts.model import Applicant, Facts, PracticeSpell, Updating

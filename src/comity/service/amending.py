@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
-from comity.core.facts.columns import entries_of
 from comity.core.facts.model import Applicant, Entry, Facts, Person, Results
+from comity.core.facts.sections import entries_of
 from comity.files.applicants import read_applicant
 from comity.files.dumping import dump_yaml
 from comity.files.nodes import BlockNode, ListNode, Node, TextNode

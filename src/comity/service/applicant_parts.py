@@ -7,7 +7,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final, cast
 
 from comity.core.eligibility.question_words import NAMED_BY
-from comity.core.facts.columns import entries_of
 from comity.core.facts.model import (
     Certificate,
     Declaration,
@@ -22,6 +21,7 @@ from comity.core.facts.model import (
     Stay,
     Updating,
 )
+from comity.core.facts.sections import entries_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

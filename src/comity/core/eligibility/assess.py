@@ -16,24 +16,20 @@ from comity.core.eligibility.assessment import (
     Verdict,
 )
 from comity.core.eligibility.context import Context
+from comity.core.eligibility.edition_days import EditionDays, EditionEvaluation, edition_submission
 from comity.core.eligibility.findings_person import milestone_day
 from comity.core.eligibility.missing import ORDER_OF_ASKING, named
 from comity.core.eligibility.reading import by_identity, sections_of
 from comity.core.eligibility.remedies import mend
 from comity.core.eligibility.results import Judged, judge, shown, windows
-from comity.core.eligibility.title_days import (
-    EditionDays,
-    EditionEvaluation,
-    TitleDays,
-    edition_submission,
-    title_days,
-)
+from comity.core.eligibility.title_days import TitleDays, title_days
 from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import View
 from comity.core.eligibility.wording import Told, cautions, plain_answer
 from comity.core.eligibility.worlds import folded_over_worlds, possible_worlds
-from comity.core.facts.columns import ASSUMPTIONS, SECTIONS, Columns, columns_of
+from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
 from comity.core.facts.model import Applicant
+from comity.core.facts.sections import SECTIONS
 from comity.core.rulebook import editions
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import ByHand

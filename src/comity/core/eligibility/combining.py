@@ -12,14 +12,9 @@ from comity.core.days.calendar import FOREVER, Bools, Ints
 from comity.core.days.dayset import DaySet
 from comity.core.days.period import Period
 from comity.core.eligibility.context import Context, days_of, folded, leaf_days, remembered
-from comity.core.eligibility.practising import (
-    SECTION_OF,
-    Contacts,
-    contacts,
-    last_allowed,
-    trailing_end,
-)
+from comity.core.eligibility.events import trailing_end
 from comity.core.eligibility.reading import OVER
+from comity.core.eligibility.recency import SECTION_OF, Contacts, contacts, last_allowed
 from comity.core.eligibility.triple import Days, complemented, every, negated, some
 from comity.core.rulebook.kinds.combining import (
     All,

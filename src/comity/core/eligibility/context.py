@@ -10,7 +10,8 @@ from typing import Any, TypeVar
 from comity.core.days.calendar import Bools
 from comity.core.days.dayset import DaySet
 from comity.core.eligibility.triple import Days, applying
-from comity.core.facts.columns import Columns, Table
+from comity.core.facts.columns import Columns
+from comity.core.facts.table import Table
 from comity.core.rulebook.kinds.base import Requirement
 
 

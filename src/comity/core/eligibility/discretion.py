@@ -27,8 +27,8 @@ from comity.core.eligibility.evidence import (
 )
 from comity.core.eligibility.reading import sections_of
 from comity.core.eligibility.view import plain_day
-from comity.core.facts.columns import SECTIONS
 from comity.core.facts.model import Applicant
+from comity.core.facts.sections import SECTIONS
 from comity.core.rulebook.editions import (
     edition_by_id,
     requirement_by_id,

@@ -13,10 +13,10 @@ from comity.core.days.calendar import FOREVER, Bools, Ints, add_months_roll
 from comity.core.days.dayset import DaySet
 from comity.core.days.steps import Steps
 from comity.core.eligibility.context import Context, folded, leaf_days, remembered
-from comity.core.eligibility.practising import first_event, trailing_end
+from comity.core.eligibility.events import first_event, trailing_end
 from comity.core.eligibility.qualifying import day_of_year
 from comity.core.eligibility.triple import Days
-from comity.core.facts.columns import Table
+from comity.core.facts.table import Table
 from comity.core.rulebook.kinds.educating import ContinuingEducation, Cycle
 
 _YEARS: Final = range(1900, 2251)

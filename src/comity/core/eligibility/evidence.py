@@ -11,8 +11,8 @@ from typing import Any, Final
 
 from comity.core.days.partial import PartialDate
 from comity.core.eligibility.view import plain_day
-from comity.core.facts.columns import entries_of
 from comity.core.facts.model import Applicant, Paper
+from comity.core.facts.sections import entries_of
 from comity.core.rulebook.phrases import closed, together
 
 _NAMES: Final = ("employer", "title", "test", "institution", "authority", "how", "kind", "note")

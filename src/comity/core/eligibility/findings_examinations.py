@@ -7,7 +7,8 @@ import numpy as np
 from comity.core.days.calendar import Day, iso
 from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.testing import Attempts, passed_days
+from comity.core.eligibility.attempts import Attempts
+from comity.core.eligibility.examinations import passed_days
 from comity.core.eligibility.view import (
     PROPOSED,
     Finding,

@@ -8,7 +8,7 @@ from comity.core.days.calendar import Day, iso
 from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assessment import Verdict
 from comity.core.eligibility.context import folded
-from comity.core.eligibility.testing import is_at_least
+from comity.core.eligibility.language import is_at_least
 from comity.core.eligibility.view import (
     PROPOSED,
     Finding,

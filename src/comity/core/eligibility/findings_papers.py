@@ -9,7 +9,7 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, iso
 from comity.core.days.partial import PartialDate
-from comity.core.eligibility.testing import certificates_passing, papers_passing
+from comity.core.eligibility.papers import certificates_passing, papers_passing
 from comity.core.eligibility.view import (
     PROPOSED,
     Finding,

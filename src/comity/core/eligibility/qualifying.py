@@ -23,7 +23,7 @@ from comity.core.eligibility.context import (
     remembered,
 )
 from comity.core.eligibility.triple import Days
-from comity.core.facts.columns import Table
+from comity.core.facts.table import Table
 from comity.core.rulebook.kinds.qualifying import (
     AgeReached,
     DatesOpen,

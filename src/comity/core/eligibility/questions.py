@@ -17,8 +17,8 @@ from comity.core.eligibility.question_words import (
     Asked,
 )
 from comity.core.eligibility.vocabulary import Vocabulary
-from comity.core.facts.columns import entries_of
 from comity.core.facts.model import Applicant
+from comity.core.facts.sections import entries_of
 
 _BY_PEOPLE: Final = "reviews"
 """What a person finds on looking at it is no question to the applicant."""

@@ -11,8 +11,8 @@ from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assessment import Remedy, Verdict
 from comity.core.eligibility.reading import sections_of
 from comity.core.eligibility.view import Proposal, View, plain_day, proposals
-from comity.core.facts.columns import SECTIONS, entries_of
 from comity.core.facts.model import Applicant
+from comity.core.facts.sections import SECTIONS, entries_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import AnyOf
 

@@ -8,19 +8,22 @@ from dataclasses import dataclass, replace
 from comity.core.days.calendar import FOREVER, Day
 from comity.core.eligibility import (
     findings_combined,
+    findings_education,
     findings_examinations,
     findings_language,
     findings_papers,
     findings_person,
     findings_practice,
+    findings_recency,
+    findings_updating,
 )
 from comity.core.eligibility.assessment import RequirementResult, SourceNote, Verdict, Window
 from comity.core.eligibility.context import days_of, undeemed_days
+from comity.core.eligibility.edition_days import Top
 from comity.core.eligibility.findings_combined import parts_shown
 from comity.core.eligibility.missing import missing_facts, named
 from comity.core.eligibility.reading import by_identity
 from comity.core.eligibility.remedies import Mended, mend
-from comity.core.eligibility.title_days import Top
 from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import Finding, View, finding
 from comity.core.rulebook import editions
@@ -33,11 +36,14 @@ from comity.core.rulebook.prose import SUBMISSION, sentence
 
 EXPLAINERS = (
     findings_combined,
+    findings_education,
     findings_examinations,
     findings_language,
     findings_papers,
     findings_person,
     findings_practice,
+    findings_recency,
+    findings_updating,
 )
 """Each of these enters what it can say of its kinds when it is imported."""
 

@@ -12,8 +12,9 @@ import numpy as np
 from comity.core.days.calendar import FOREVER, Day, add_months_clamp, date_from_day
 from comity.core.eligibility.assessment import Verdict
 from comity.core.eligibility.context import Context, Each, Memo, days_of
-from comity.core.facts.columns import ASSUMPTIONS, SECTIONS, Columns, columns_of, entries_of
+from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
 from comity.core.facts.model import Applicant
+from comity.core.facts.sections import SECTIONS, entries_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.model import Edition, Title
 

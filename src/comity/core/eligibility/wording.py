@@ -8,8 +8,8 @@ from typing import Final
 from comity.core.days.calendar import Day, iso
 from comity.core.eligibility.assessment import Verdict
 from comity.core.eligibility.view import plain_day
-from comity.core.facts.columns import SECTIONS, entries_of
 from comity.core.facts.model import Applicant
+from comity.core.facts.sections import SECTIONS, entries_of
 from comity.core.rulebook.model import Edition, Title
 from comity.core.rulebook.phrases import opened, together
 

@@ -14,8 +14,9 @@ from comity.core.days.dayset import DaySet
 from comity.core.days.partial import PartialDate
 from comity.core.days.period import Period
 from comity.core.eligibility.triple import Days
-from comity.core.facts.columns import SECTIONS, Columns, Spot, World, entries_of
+from comity.core.facts.columns import Columns
 from comity.core.facts.model import Applicant
+from comity.core.facts.sections import SECTIONS, Spot, World, entries_of
 
 MOST_WORLDS: Final = 750
 """A year and two months each have their days enumerated; beyond that the pair stands, which is

@@ -1,0 +1,138 @@
+"""What stands behind verdicts about continuing education, and how to mend them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+
+import numpy as np
+
+from comity.core.days.calendar import Day, iso
+from comity.core.days.partial import PartialDate
+from comity.core.eligibility.educating import SCALE, cycle_end, cycle_event, ledger_of
+from comity.core.eligibility.view import (
+    PROPOSED,
+    Finding,
+    Proposal,
+    View,
+    figure,
+    finding,
+    measured,
+    proposals,
+    with_entry,
+)
+from comity.core.facts.model import (
+    Applicant,
+    EducationUnits,
+)
+from comity.core.rulebook.kinds.educating import ContinuingEducation
+from comity.core.rulebook.phrases import either
+
+
+@finding.register
+def _education(requirement: ContinuingEducation, view: View) -> Finding:
+    done, lacking = education_state(requirement, view, view.on)
+    reason = f"{figure(done)} of {figure(float(requirement.units))} units counted"
+    for categories, least, got in lacking:
+        reason += f"; {figure(got)} of {figure(float(least))} in {either(categories)}"
+    reason += _cycle_words(requirement, view)
+    if done >= requirement.units and lacking:
+        categories, least, got = lacking[0]
+        unit = f"units in {either(categories)}"
+        return measured(got, float(least), unit, reason=reason)
+    return measured(done, float(requirement.units), "units", reason=reason)
+
+
+def _cycle_words(requirement: ContinuingEducation, view: View) -> str:
+    end = running_cycle_end(requirement, view)
+    return "" if end is None else f", in the cycle that ends on {iso(end)}"
+
+
+def running_cycle_end(requirement: ContinuingEducation, view: View) -> Day | None:
+    """Return the last day of the cycle in which the day asked lies."""
+    if requirement.cycle is None:
+        return None
+    event = cycle_event(requirement, requirement.cycle, view.context)[view.row : view.row + 1]
+    if event[0] > view.on:
+        return None
+    return int(cycle_end(requirement.cycle, event, np.array([view.on]))[0]) - 1
+
+
+def education_state(
+    requirement: ContinuingEducation, view: View, day: Day
+) -> tuple[float, list[tuple[tuple[str, ...], Fraction, float]]]:
+    """Return the units counted on a day, and the category minima not reached with what is there."""
+    ledger = ledger_of(requirement, view.context)
+    done = int(ledger.counted().value_at(day)[view.row]) / SCALE
+    lacking = []
+    for minimum in requirement.minima:
+        got = int(ledger.sum_in(minimum.categories).value_at(day)[view.row]) / SCALE
+        if got < minimum.least:
+            lacking.append((minimum.categories, minimum.least, got))
+    return done, lacking
+
+
+@proposals.register
+def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[Proposal, ...]:
+    day = max(view.on, view.today)
+    done, lacking = education_state(requirement, view, day)
+    entries: list[EducationUnits] = []
+    names: dict[str, str] = {}
+    for number, (categories, least, got) in enumerate(lacking):
+        name = either(categories)
+        entries.append(_units(number, float(least) - got, category=categories[0], day=day))
+        names[entries[-1].id] = name
+    in_minima = sum(float(entry.units or 0) for entry in entries)
+    rest = float(requirement.units) - done - in_minima
+    if rest > 0:
+        entries.append(_units(len(entries), rest, category=None, day=day))
+    if not entries:
+        return ()
+    words = [_units_text(entry, names.get(entry.id)) for entry in entries]
+    full = _full_categories(requirement, view, day)
+    last = running_cycle_end(requirement, view)
+    cannot = f"; {either(full)} cannot fill it" if full else ""
+
+    def change(applicant: Applicant) -> Applicant:
+        for entry in entries:
+            applicant = with_entry("education", entry)(applicant)
+        return applicant
+
+    return (
+        Proposal(
+            what=f"Earn {' and '.join(words)}{cannot}",
+            detail=f"by {iso(last)}, the end of the cycle" if last is not None else "",
+            plain=f"Earn {' and '.join(words)}.",
+            change=change,
+            since=day,
+            is_own_pace=True,
+        ),
+    )
+
+
+def _full_categories(requirement: ContinuingEducation, view: View, day: Day) -> list[str]:
+    """Return the categories of which no more units count."""
+    ledger = ledger_of(requirement, view.context)
+    return [
+        category
+        for cap in requirement.caps
+        if int(ledger.sum_in(cap.categories).value_at(day)[view.row]) >= cap.most * SCALE
+        for category in cap.categories
+    ]
+
+
+def _units(number: int, units: float, *, category: str | None, day: Day) -> EducationUnits:
+    amount = Fraction(ceil(round(units * SCALE, 3)), SCALE)
+    return EducationUnits(
+        id=f"{PROPOSED}-{number}",
+        evidence="confirmed",
+        earned=PartialDate.exact(day),
+        units=amount,
+        category=category or "any",
+    )
+
+
+def _units_text(entry: EducationUnits, name: str | None) -> str:
+    kind = f" in {name}" if name else ""
+    amount = figure(float(entry.units or 0))
+    return f"{amount} more {'unit' if amount == '1' else 'units'}{kind}"

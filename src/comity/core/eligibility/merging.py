@@ -1,0 +1,113 @@
+"""How the editions of a title share the days among them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from comity.core.days.calendar import FOREVER, Day
+from comity.core.days.dayset import DaySet, at_least
+from comity.core.eligibility.edition_days import EditionDays
+from comity.core.eligibility.triple import Days
+from comity.core.facts.columns import Columns
+from comity.core.rulebook import editions
+from comity.core.rulebook.model import Edition
+
+
+@dataclass(frozen=True, slots=True)
+class Merging:
+    """How the editions share the days among them.
+
+    `possible` holds the days on which each edition may apply, those left out on which another one
+    applies for certain; `uncovered` holds the days of none, in possible rows only: there anything
+    may hold. Last among the editions come `n_without` which have not got the title.
+    """
+
+    evaluated: Sequence[EditionDays]
+    n_without: int
+    possible: tuple[DaySet, ...]
+    covered: DaySet
+    uncovered: DaySet
+    is_exact: bool
+    certain_rows: DaySet
+
+    @classmethod
+    def of(
+        cls,
+        evaluated: Sequence[EditionDays],
+        without: Sequence[Edition],
+        *,
+        columns: Columns,
+        events: Mapping[str, Day],
+    ) -> Merging:
+        """Return the sharing of days among evaluated editions and those without the title."""
+        n_rows = columns.n_rows
+        shared = [*(days.edition for days in evaluated), *without]
+        runs = [_runs_of(edition, events) for edition in shared]
+        ranges = [DaySet.between(*run.possible, n_rows=n_rows) for run in runs]
+        covered = at_least(1, ranges) if ranges else DaySet.empty(n_rows)
+        certain_rows = DaySet.where(~columns.possible)
+        ordered = sorted(run.possible for run in runs if run.possible.start < run.possible.end)
+        is_exact = all(first.end <= second.start for first, second in pairwise(ordered))
+        if not is_exact:
+            own = [DaySet.between(*run.certain, n_rows=n_rows) for run in runs]
+            sure = at_least(1, own)
+            ranges = [may - (sure - mine) for may, mine in zip(ranges, own, strict=True)]
+        uncovered = covered.complement() - certain_rows
+        return cls(
+            evaluated=evaluated,
+            n_without=len(without),
+            possible=tuple(ranges),
+            covered=covered,
+            uncovered=uncovered,
+            is_exact=is_exact,
+            certain_rows=certain_rows,
+        )
+
+    def requirement(self, name: str) -> Days:
+        """Return the days of one requirement over all editions; absent it does not apply."""
+        full = DaySet.full(self.covered.n_rows)
+        parts = []
+        for days in self.evaluated:
+            found = next((top.days for top in days.tops if top.id == name), None)
+            parts.append(found if found is not None else Days(full, full, full))
+        return self.over([*parts, *[Days(full, full, full)] * self.n_without])
+
+    def over(self, parts: Sequence[Days]) -> Days:
+        """Return days which are each edition's own where it applies."""
+        yes = self._shared([part.yes for part in parts])
+        ok = yes
+        if any(part.ok is not part.yes for part in parts):
+            ok = self._shared([part.ok for part in parts])
+        na = None
+        if any(part.na is not None for part in parts):
+            empty = DaySet.empty(self.covered.n_rows)
+            sets = [empty if part.na is None else part.na for part in parts]
+            na = self._shared(sets) & self.covered
+        return Days(yes, ok, na)
+
+    def _shared(self, sets: Sequence[DaySet]) -> DaySet:
+        """Return what holds in every edition that may apply (certain), or in one (possible)."""
+        if len(sets) == 1:
+            # Twice, so that it counts alone; elsewhere the requirement and its edition count.
+            return at_least(2, [sets[0], self.covered, self.uncovered, self.uncovered])
+        within = [days & run for days, run in zip(sets, self.possible, strict=True)]
+        maybe = at_least(1, [*within, self.uncovered])
+        if self.is_exact:
+            return maybe
+        surely = [days | run.complement() for days, run in zip(sets, self.possible, strict=True)]
+        certain = at_least(len(surely), [*surely]) & self.covered & self.certain_rows
+        return certain | (maybe - self.certain_rows)
+
+
+def _runs_of(edition: Edition, events: Mapping[str, Day]) -> editions.Applicability:
+    """Return the days on which an edition applies; an event past chooses for good."""
+    runs = editions.days_of(edition.applies)
+    event = events.get(edition.applies.by)
+    if event is None:
+        return runs
+    chosen = editions.Days(0, FOREVER if event in runs.possible else 0)
+    return editions.Applicability(
+        certain=chosen if event in runs.certain else editions.Days(0, 0), possible=chosen
+    )
