@@ -102,7 +102,7 @@ def repeated_applicants(files: Sequence[LoadedApplicant]) -> list[Problem]:
         if each.applicant is None:
             continue
         first = seen.setdefault(each.applicant.applicant, each)
-        if first is not each and Path(first.file) != Path(each.file):
+        if first is not each and Path(first.file).resolve() != Path(each.file).resolve():
             problems.append(
                 Problem(
                     "E101",

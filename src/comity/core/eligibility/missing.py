@@ -11,7 +11,7 @@ from comity.core.eligibility.context import folded
 from comity.core.eligibility.findings_combined import keys_of
 from comity.core.eligibility.reading import OVER, reads_of
 from comity.core.eligibility.view import View
-from comity.core.facts.model import Applicant
+from comity.core.facts.model import Applicant, ExaminationResult
 from comity.core.facts.sections import entries_of
 from comity.core.rulebook.editions import target_of, walk
 from comity.core.rulebook.kinds.base import Requirement
@@ -106,7 +106,10 @@ def _same_kind(requirement: Requirement) -> Callable[[Any], bool]:
     if isinstance(requirement, PaperHeld):
         return lambda entry: folded(entry.kind) == folded(requirement.paper)
     if isinstance(requirement, ExaminationPassed):
-        return lambda entry: entry.examination == requirement.examination
+        # It may also read what its attempts have to come after.
+        return lambda entry: (
+            not isinstance(entry, ExaminationResult) or entry.examination == requirement.examination
+        )
     if isinstance(requirement, LanguageProved):
         tests = {folded(test.test) for test in requirement.tests}
         return lambda entry: folded(entry.test) in tests

@@ -50,7 +50,9 @@ def _interruption(requirement: Interruption, context: Context) -> Days:
     bad = _exceeded(counted, requirement)
     yes = DaySet.between(since, FOREVER) - bad
     yes = context.known("practice", yes)
-    return Days.of(where_event_is_known(yes, "qualification", context))
+    if requirement.since == "qualification":
+        yes = where_event_is_known(yes, "qualification", context)
+    return Days.of(yes)
 
 
 def gaps_count_since(requirement: Interruption, context: Context) -> tuple[Ints, Ints]:
