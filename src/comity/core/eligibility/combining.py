@@ -177,21 +177,22 @@ def exempt_by_key(requirement: ForEach, context: Context) -> dict[str | None, Da
 def _entries_by_key(requirement: ForEach, context: Context) -> Iterator[tuple[str | None, Bools]]:
     """Yield each country or authority gone through, None for an unknown one, with its entries."""
     section, name = OVER[requirement.over]
-    table = context.columns.whole_table(section)
+    table = context.columns.table(section)
     codes, values = table.codes(name)
     held = codes >= -1
     if section == "registrations":
         held = table.where("state", lambda state: state == "held")
     excluded = {folded(value) for value in requirement.excluded or ()}
     for code, value in (*enumerate(values), (-1, None)):
-        mine = held & (codes == code) & table.against
+        # What matters is complemented, which swaps the rows: possible rows hold every spell.
+        mine = held & (codes == code)
         if mine.any() and (value is None or folded(value) not in excluded):
             yield value, mine
 
 
 def _exempt(requirement: ForEach, context: Context, mine: Bools) -> DaySet:
     """Return the days on which the spells of one country or authority do not matter."""
-    table = context.columns.whole_table(OVER[requirement.over][0])
+    table = context.columns.table(OVER[requirement.over][0])
     starts = table.since("start")
     if requirement.from_age is not None:
         starts = np.maximum(starts, _age_reached(requirement.from_age, context)[table.rows])
