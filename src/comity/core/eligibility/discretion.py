@@ -11,13 +11,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from comity.core.days.calendar import Day
-from comity.core.eligibility.assess import is_close
 from comity.core.eligibility.assessment import (
     Assessment,
     RequirementResult,
     SourceNote,
     Verdict,
 )
+from comity.core.eligibility.deciding import is_close
 from comity.core.eligibility.evidence import (
     how_known,
     missing_papers,

@@ -49,7 +49,8 @@ def _missing(requirement: Requirement, view: View) -> Iterator[str]:
     elif isinstance(requirement, ForEach):
         yield from _missing_for_each(requirement, view)
     for section, names in reads_of(requirement):
-        yield from _missing_in(section, names, requirement=requirement, view=view)
+        relevant = _speaks_of(requirement, section)
+        yield from _unknown_fields(section, names, view, relevant=relevant)
     for path, part in requirement.parts():
         if path[0] in {"when", "unless"} or not isinstance(requirement, ForEach):
             yield from missing_facts(part, view)
@@ -62,13 +63,6 @@ def _missing_for_each(requirement: ForEach, view: View) -> Iterator[str]:
         yield from _unknown_fields("certificates", (name,), view)
     for each in keys_of(requirement, view):
         yield from missing_facts(requirement.of, view.bound_to(each))
-
-
-def _missing_in(
-    section: str, names: tuple[str, ...], *, requirement: Requirement, view: View
-) -> Iterator[str]:
-    relevant = _same_kind(requirement)
-    yield from _unknown_fields(section, names, view, relevant=relevant)
 
 
 def _unknown_fields(
@@ -99,17 +93,17 @@ def _is_open_question(value: object, name: str, section: str) -> bool:
     return isinstance(value, PartialDate) and not value.is_exact and not value.is_open
 
 
-def _same_kind(requirement: Requirement) -> Callable[[Any], bool]:
-    """Return a test whether an entry speaks of what the requirement asks for."""
+def _speaks_of(requirement: Requirement, section: str) -> Callable[[Any], bool]:
+    """Return a test whether an entry of a section speaks of what the requirement asks for.
+
+    An examination that counts after an event reads the event's section too, and all of that.
+    """
     if isinstance(requirement, CertificateHeld):
         return lambda entry: entry.of == requirement.of
     if isinstance(requirement, PaperHeld):
         return lambda entry: folded(entry.kind) == folded(requirement.paper)
-    if isinstance(requirement, ExaminationPassed):
-        # It may also read what its attempts have to come after.
-        return lambda entry: (
-            not isinstance(entry, ExaminationResult) or entry.examination == requirement.examination
-        )
+    if isinstance(requirement, ExaminationPassed) and section == "examinations":
+        return lambda entry: entry.examination == requirement.examination
     if isinstance(requirement, LanguageProved):
         tests = {folded(test.test) for test in requirement.tests}
         return lambda entry: folded(entry.test) in tests

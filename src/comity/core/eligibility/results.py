@@ -77,7 +77,7 @@ def judge(top: Top, days: Days, view: View) -> Judged:
     verdict = days.verdict(view.row, view.on)
     mended = None
     if verdict not in _NEEDS_NOTHING:
-        mended = mend(requirement, view, wait_until=next_certain_day(days, view))
+        mended = mend(requirement, view, wait_until=days.first_day(view.row, view.on))
     start, until = _bounds(days, verdict, view)
     deemer = deemed_by(requirement, view) if verdict is Verdict.MET else None
     missing = missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else ()
@@ -215,20 +215,11 @@ def _part(requirement: Requirement, view: View, around: Source | None) -> Requir
     )
 
 
-def next_certain_day(days: Days, view: View) -> Day | None:
-    """Return the first day from the day asked on which it holds for certain."""
-    held = days.yes if days.na is None else days.yes | days.na
-    day = int(held.next_day(view.on)[view.row])
-    return None if day >= FOREVER else day
-
-
 def _bounds(days: Days, verdict: Verdict, view: View) -> tuple[Day | None, Day | None]:
     """Return the current run of days if it is met, else the next certain one."""
     held = days.na if verdict is Verdict.NOT_APPLICABLE and days.na is not None else days.yes
-    day = view.on if verdict in {Verdict.MET, Verdict.NOT_APPLICABLE} else None
-    if day is None:
-        upcoming = int(held.next_day(view.on)[view.row])
-        day = None if upcoming >= FOREVER else upcoming
+    is_now = verdict in {Verdict.MET, Verdict.NOT_APPLICABLE}
+    day = view.on if is_now else days.first_yes(view.row, view.on)
     run = None if day is None else held.run_at(view.row, day)
     return (None, None) if run is None else shown(*run)
 

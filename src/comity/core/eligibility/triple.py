@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from comity.core.days.calendar import Day
+from comity.core.days.calendar import FOREVER, Day
 from comity.core.days.dayset import DaySet, at_least
 from comity.core.eligibility.assessment import Verdict
 
@@ -34,6 +34,15 @@ class Days:
         """Return what applies always and refers nothing."""
         return cls(yes, yes)
 
+    def first_yes(self, row: int, since: Day) -> Day | None:
+        """Return the first day of a row from one on which the requirement holds."""
+        return _first_day(self.yes, row, since)
+
+    def first_day(self, row: int, since: Day) -> Day | None:
+        """Return the first day of a row from one on which it holds or does not apply."""
+        held = self.yes if self.na is None else self.yes | self.na
+        return _first_day(held, row, since)
+
     def verdict(self, row: int, day: Day) -> Verdict:
         """Return the verdict on a day for a certain row and its possible row.
 
@@ -53,6 +62,11 @@ class Days:
             return Verdict.MET
         is_settled = not (may_not_apply or _has(self.yes, twin, day))
         return Verdict.REFER if is_settled else Verdict.UNKNOWN
+
+
+def _first_day(days: DaySet, row: int, since: Day) -> Day | None:
+    day = int(days.next_day(since)[row])
+    return None if day >= FOREVER else day
 
 
 def _has(days: DaySet, row: int, day: Day) -> bool:

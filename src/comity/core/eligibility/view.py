@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from comity.core.days.calendar import FOREVER, Day, add_months_clamp, date_from_day
+from comity.core.days.calendar import Day, add_months_clamp, date_from_day
 from comity.core.eligibility.assessment import Verdict
 from comity.core.eligibility.context import Context, Each, Memo, days_of
 from comity.core.facts.columns import ASSUMPTIONS, Columns, columns_of
@@ -105,10 +105,7 @@ class View:
 
     def first_day(self, requirement: Requirement, since: Day) -> Day | None:
         """Return the first day from one on which the requirement holds for certain."""
-        days = days_of(requirement, self.context)
-        held = days.yes if days.na is None else days.yes | days.na
-        day = int(held.next_day(since)[self.row])
-        return None if day >= FOREVER else day
+        return days_of(requirement, self.context).first_day(self.row, since)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,98 @@
+"""The first day on which one could apply once everything that fails has been mended."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from comity.core.days.calendar import Day
+from comity.core.eligibility.assessment import Verdict
+from comity.core.eligibility.deciding import decides, is_failing, is_first
+from comity.core.eligibility.inquiry import Inquiry
+from comity.core.eligibility.remedies import mend
+from comity.core.eligibility.results import Judged, shown
+from comity.core.facts.model import Applicant
+
+_ROUNDS: Final = 3
+"""While one paper is fetched anew another may lapse; after three rounds they chase each other."""
+_SETTLED: Final = {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}
+
+
+@dataclass(frozen=True, slots=True)
+class Soonest:
+    """The first and last day on which one could then apply, and what will have lapsed by then."""
+
+    day: Day | None = None
+    until: Day | None = None
+    anew: tuple[str, ...] = ()
+    is_conditional: bool = False
+
+
+def soonest_day(judged: Sequence[Judged], inquiry: Inquiry) -> Soonest:
+    """Return the first day on which everything holds once all remedies are done.
+
+    What is short-lived is asked for again by the time that the slowest remedy takes. Where one is
+    not met and another unknown, the day holds if the unknown turns out well.
+    """
+    first = [each for each in judged if is_first(each, inquiry)]
+    failing = [each for each in first if is_failing(each.result) and decides(each)]
+    unmet = [each for each in failing if each.result.verdict is not Verdict.UNKNOWN]
+    view, on = inquiry.view, inquiry.question.on
+    row = view.twin if unmet and len(unmet) < len(failing) else view.row
+    waiting = inquiry.days.submission.first_yes(row, on)
+    if any(each.mended is None or each.mended.remedy.earliest is None for each in unmet):
+        return Soonest(waiting)
+    applicant, day = _applied(unmet, inquiry)
+    anew: dict[str, None] = {}
+    for _round in range(_ROUNDS):
+        mended = inquiry.mended_days(applicant).submission
+        found = mended.first_yes(row, on)
+        run = None if found is None else mended.yes.run_at(row, found)
+        if run is not None:
+            is_conditional = row == view.twin
+            return Soonest(found, shown(*run)[1], tuple(anew), is_conditional=is_conditional)
+        applicant, day, again = _mended_again(first, applicant, day=day, inquiry=inquiry)
+        anew.update(dict.fromkeys(again))
+    return Soonest(waiting)
+
+
+def _applied(failing: Sequence[Judged], inquiry: Inquiry) -> tuple[Applicant, Day]:
+    """Return the facts after all remedies, and the day by which the slowest is done."""
+    applicant, day = inquiry.applicant, inquiry.question.on
+    for each in failing:
+        if each.mended is not None:
+            applicant = each.mended.apply(applicant)
+            day = max(day, each.mended.remedy.earliest or day)
+    return applicant, day
+
+
+def _mended_again(
+    first: Sequence[Judged], applicant: Applicant, *, day: Day, inquiry: Inquiry
+) -> tuple[Applicant, Day, list[str]]:
+    """Return the facts with what has lapsed by a day mended anew on that day, and its names."""
+    latest, names = day, []
+    for each in first:
+        view = replace(inquiry.view.with_applicant(applicant), on=day)
+        requirement = each.top.listed.requirement
+        if view.verdict(requirement) in _SETTLED:
+            continue
+        mended = mend(requirement, view, wait_until=view.first_day(requirement, day))
+        if mended is not None and mended.remedy.earliest is not None:
+            applicant = mended.apply(applicant)
+            latest = max(latest, mended.remedy.earliest)
+            names.append(each.result.label)
+    return applicant, latest, names
+
+
+def mended_after_applying(judged: Judged, day: Day | None, inquiry: Inquiry) -> Judged:
+    """Return what is checked later with a remedy that begins when one can have applied."""
+    if day is None or day <= inquiry.question.today or is_first(judged, inquiry):
+        return judged
+    if judged.mended is None or judged.mended.is_waiting or not is_failing(judged.result):
+        return judged
+    view = replace(inquiry.view, on=day, today=day)
+    requirement = judged.top.listed.requirement
+    mended = mend(requirement, view, wait_until=view.first_day(requirement, day))
+    remedy = mended.remedy if mended else None
+    return replace(judged, mended=mended, result=replace(judged.result, remedy=remedy))
