@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
 from comity.core.eligibility.assessment import Verdict
 from comity.core.eligibility.combining import bands_with_days, exempt_by_key
 from comity.core.eligibility.context import Each
 from comity.core.eligibility.reading import OVER
-from comity.core.eligibility.view import Finding, Proposal, View, finding, proposals
-from comity.core.facts.model import Applicant
+from comity.core.eligibility.view import Finding, Proposal, View, finding, in_turn, proposals
 from comity.core.rulebook.editions import label_of, target_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import (
@@ -27,7 +26,6 @@ from comity.core.rulebook.kinds.combining import (
 from comity.core.rulebook.phrases import together
 
 _GOOD = {Verdict.MET, Verdict.NOT_APPLICABLE}
-Change = Callable[[Applicant], Applicant]
 
 
 def failing(parts: tuple[Requirement, ...], view: View) -> list[Requirement]:
@@ -201,32 +199,25 @@ def joined(ways: list[tuple[Proposal, ...]]) -> tuple[Proposal, ...]:
         return ()
     if len(ways) == 1:
         return ways[0]
-    chosen = [next((each for each in way if each.is_sure), way[0]) for way in ways]
+    return (_together([next((each for each in way if each.is_sure), way[0]) for way in ways]),)
+
+
+def _together(chosen: list[Proposal]) -> Proposal:
+    """Return one proposal which does what several do."""
     changes = [proposal.change for proposal in chosen if proposal.change is not None]
-    return (
-        Proposal(
-            what="; ".join(_lowered(proposal.what, index) for index, proposal in enumerate(chosen)),
-            detail="; ".join(proposal.detail for proposal in chosen if proposal.detail),
-            plain=" ".join(proposal.plain for proposal in chosen if proposal.plain),
-            change=_in_turn(changes) if changes else None,
-            since=max(proposal.since for proposal in chosen),
-            is_sure=all(proposal.is_sure for proposal in chosen),
-            is_own_pace=all(proposal.is_own_pace for proposal in chosen),
-        ),
+    return Proposal(
+        what="; ".join(_lowered(proposal.what, index) for index, proposal in enumerate(chosen)),
+        detail="; ".join(proposal.detail for proposal in chosen if proposal.detail),
+        plain=" ".join(proposal.plain for proposal in chosen if proposal.plain),
+        change=in_turn(changes) if changes else None,
+        since=max(proposal.since for proposal in chosen),
+        is_sure=all(proposal.is_sure for proposal in chosen),
+        is_own_pace=all(proposal.is_own_pace for proposal in chosen),
     )
 
 
 def _lowered(text: str, index: int) -> str:
     return text if index == 0 else text[:1].lower() + text[1:]
-
-
-def _in_turn(changes: list[Change]) -> Change:
-    def change(applicant: Applicant) -> Applicant:
-        for each in changes:
-            applicant = each(applicant)
-        return applicant
-
-    return change
 
 
 def parts_shown(requirement: Requirement, view: View) -> Iterator[tuple[Requirement, View]]:

@@ -17,12 +17,12 @@ from comity.core.eligibility.view import (
     View,
     figure,
     finding,
+    in_turn,
     measured,
     proposals,
     with_entry,
 )
 from comity.core.facts.model import (
-    Applicant,
     EducationUnits,
 )
 from comity.core.rulebook.kinds.educating import ContinuingEducation
@@ -75,39 +75,39 @@ def education_state(
 @proposals.register
 def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[Proposal, ...]:
     day = max(view.on, view.today)
-    done, lacking = education_state(requirement, view, day)
-    entries: list[EducationUnits] = []
-    names: dict[str, str] = {}
-    for number, (categories, least, got) in enumerate(lacking):
-        name = either(categories)
-        entries.append(_units(number, float(least) - got, category=categories[0], day=day))
-        names[entries[-1].id] = name
-    in_minima = sum(float(entry.units or 0) for entry in entries)
-    rest = float(requirement.units) - done - in_minima
-    if rest > 0:
-        entries.append(_units(len(entries), rest, category=None, day=day))
-    if not entries:
+    asked = _units_asked(requirement, view, day)
+    if not asked:
         return ()
-    words = [_units_text(entry, names.get(entry.id)) for entry in entries]
+    words = " and ".join(_units_text(entry, name) for entry, name in asked)
     full = _full_categories(requirement, view, day)
-    last = running_cycle_end(requirement, view)
     cannot = f"; {either(full)} cannot fill it" if full else ""
-
-    def change(applicant: Applicant) -> Applicant:
-        for entry in entries:
-            applicant = with_entry("education", entry)(applicant)
-        return applicant
-
+    last = running_cycle_end(requirement, view)
     return (
         Proposal(
-            what=f"Earn {' and '.join(words)}{cannot}",
+            what=f"Earn {words}{cannot}",
             detail=f"by {iso(last)}, the end of the cycle" if last is not None else "",
-            plain=f"Earn {' and '.join(words)}.",
-            change=change,
+            plain=f"Earn {words}.",
+            change=in_turn([with_entry("education", entry) for entry, _name in asked]),
             since=day,
             is_own_pace=True,
         ),
     )
+
+
+def _units_asked(
+    requirement: ContinuingEducation, view: View, day: Day
+) -> list[tuple[EducationUnits, str | None]]:
+    """Return the units that lack, with the names of their categories; None where any will do."""
+    done, lacking = education_state(requirement, view, day)
+    asked: list[tuple[EducationUnits, str | None]] = []
+    rest = float(requirement.units) - done
+    for categories, least, got in lacking:
+        entry = _units(len(asked), float(least) - got, category=categories[0], day=day)
+        asked.append((entry, either(categories)))
+        rest -= float(entry.units or 0)
+    if rest > 0:
+        asked.append((_units(len(asked), rest, category=None, day=day), None))
+    return asked
 
 
 def _full_categories(requirement: ContinuingEducation, view: View, day: Day) -> list[str]:

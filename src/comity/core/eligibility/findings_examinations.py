@@ -15,11 +15,12 @@ from comity.core.eligibility.view import (
     Proposal,
     View,
     finding,
+    in_turn,
     plain_day,
     proposals,
     with_entry,
 )
-from comity.core.facts.model import Applicant, ExaminationResult
+from comity.core.facts.model import ExaminationResult
 from comity.core.rulebook.kinds.testing import ExaminationPassed
 from comity.core.rulebook.model import Sitting
 from comity.core.rulebook.phrases import either
@@ -105,32 +106,33 @@ def _examination_proposal(
     name = _examination_name(requirement, view)
     last = max(entry.taken.latest for entry in entries if entry.taken)
     is_place_enough = "booked" in requirement.outcomes
-
-    def change(applicant: Applicant) -> Applicant:
-        for entry in entries:
-            applicant = with_entry("examinations", entry)(applicant)
-        return applicant
-
     verb = "Enter for" if is_place_enough else "Pass"
     sitting = _published(requirement, view, last)
-    when, plain = "", ""
+    when, plain = _when_words(sitting, last, view)
+    return Proposal(
+        what=f"{verb} {name}{when}",
+        detail=_attempts_left(requirement, view, entries),
+        plain=f"{verb} {name}.{plain}",
+        change=in_turn([with_entry("examinations", entry) for entry in entries]),
+        since=max(view.on, view.today) if is_place_enough else last,
+        # A place is got in a day; a published sitting has to be waited for.
+        is_own_pace=sitting is None or is_place_enough,
+    )
+
+
+def _when_words(sitting: Sitting | None, last: Day, view: View) -> tuple[str, str]:
+    """Return when one can sit it, for the adviser and for the applicant."""
     if sitting is not None:
         when = f"; the next sitting is on {iso(last)}"
         plain = f" The next sitting is on {plain_day(last)}."
         if sitting.closes is not None:
             when += f", enter by {iso(sitting.closes)}"
             plain += f" Enter for it by {plain_day(sitting.closes)}."
-    elif last > max(view.on, view.today):
-        when = f", on {iso(last)} at the earliest"
-        plain = f" The earliest you can sit it is {plain_day(last)}."
-    return Proposal(
-        what=f"{verb} {name}{when}",
-        detail=_attempts_left(requirement, view, entries),
-        plain=f"{verb} {name}.{plain}",
-        change=change,
-        since=max(view.on, view.today) if is_place_enough else last,
-        is_own_pace=sitting is None or is_place_enough,
-    )
+        return when, plain
+    if last > max(view.on, view.today):
+        earliest = f" The earliest you can sit it is {plain_day(last)}."
+        return f", on {iso(last)} at the earliest", earliest
+    return "", ""
 
 
 def _attempts_left(

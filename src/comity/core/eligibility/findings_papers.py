@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
 
-from comity.core.days.calendar import FOREVER, iso
+from comity.core.days.calendar import FOREVER, Day, iso
 from comity.core.days.partial import PartialDate
 from comity.core.eligibility.papers import certificates_passing, papers_passing
 from comity.core.eligibility.view import (
@@ -23,7 +24,7 @@ from comity.core.eligibility.view import (
     with_entry,
 )
 from comity.core.facts.model import Certificate, Paper
-from comity.core.rulebook.kinds.testing import CertificateHeld, PaperHeld
+from comity.core.rulebook.kinds.testing import CertificateHeld, PaperHeld, Photo
 from comity.core.rulebook.phrases import either, together
 
 _CERTIFICATE: Final = {
@@ -62,6 +63,28 @@ def _certificate(requirement: CertificateHeld, view: View) -> Finding:
 def _certificate_proposals(requirement: CertificateHeld, view: View) -> tuple[Proposal, ...]:
     day = max(view.on, view.today)
     each = view.context.each
+    whose = f" from {view.name_of(each.value)}" if each else ""
+    table = view.context.columns.table("certificates")
+    kept = certificates_passing(requirement, view.context) & (table.rows == view.row)
+    what = f"{'new ' if kept.any() else ''}{_CERTIFICATE[requirement.of]}{whose}"
+    age = requirement.greatest_age
+    good = f"; it is good for {age} from its day" if age else ""
+    sent = f", sent {requirement.sent}" if requirement.sent else ""
+    return (
+        Proposal(
+            what=f"Ask for a {what}{sent}",
+            detail=f"issued on {iso(day)} at the earliest{good}",
+            plain=f"Ask for a {what}.",
+            change=with_entry("certificates", _certificate_asked(requirement, view, day)),
+            since=day,
+            is_own_pace=True,
+        ),
+    )
+
+
+def _certificate_asked(requirement: CertificateHeld, view: View, day: Day) -> Certificate:
+    """Return a certificate of a day that would count, of the country in turn if there is one."""
+    each = view.context.each
     entry = Certificate(
         id=f"{PROPOSED}-{each.value if each else 'new'}",
         evidence="confirmed",
@@ -71,29 +94,10 @@ def _certificate_proposals(requirement: CertificateHeld, view: View) -> tuple[Pr
         issued=PartialDate.exact(day),
         sent=requirement.sent or "directly",
     )
-    if each is not None:
-        changed: dict[str, Any] = {each.field: each.value}
-        entry = replace(entry, **changed)
-    whose = f" from {view.name_of(each.value)}" if each else ""
-    table = view.context.columns.table("certificates")
-    kept = certificates_passing(requirement, view.context) & (table.rows == view.row)
-    new = "new " if kept.any() else ""
-    good = (
-        f"; it is good for {requirement.greatest_age} from its day"
-        if requirement.greatest_age
-        else ""
-    )
-    sent = f", sent {requirement.sent}" if requirement.sent else ""
-    return (
-        Proposal(
-            what=f"Ask for a {new}{_CERTIFICATE[requirement.of]}{whose}{sent}",
-            detail=f"issued on {iso(day)} at the earliest{good}",
-            plain=f"Ask for a {new}{_CERTIFICATE[requirement.of]}{whose}.",
-            change=with_entry("certificates", entry),
-            since=day,
-            is_own_pace=True,
-        ),
-    )
+    if each is None:
+        return entry
+    bound_to: dict[str, Any] = {each.field: each.value}
+    return replace(entry, **bound_to)
 
 
 def _first(values: tuple[str, ...] | None) -> str | None:
@@ -140,8 +144,23 @@ def _paper(requirement: PaperHeld, view: View) -> Finding:
 @proposals.register
 def _paper_proposals(requirement: PaperHeld, view: View) -> tuple[Proposal, ...]:
     day = max(view.on, view.today)
-    photo = requirement.photo
-    entry = Paper(
+    what = _what_to_do(requirement, view)
+    return (
+        Proposal(
+            what=what.format(whose="the"),
+            detail=", ".join(_paper_details(requirement)),
+            plain=f"{what.format(whose='your')}.",
+            change=with_entry("papers", _paper_asked(requirement, view, day)),
+            since=day,
+            is_own_pace=True,
+        ),
+    )
+
+
+def _paper_asked(requirement: PaperHeld, view: View, day: Day) -> Paper:
+    """Return a paper of a day that would pass every parameter."""
+    photo = requirement.photo or Photo()
+    return Paper(
         id=PROPOSED,
         evidence="confirmed",
         kind=requirement.paper,
@@ -156,32 +175,25 @@ def _paper_proposals(requirement: PaperHeld, view: View) -> tuple[Proposal, ...]
         translated_into=requirement.languages,
         translated_by=_first(requirement.translated_by),
         legalised=requirement.legalised[0] if requirement.legalised else None,
-        width_mm=photo.width_mm if photo else None,
-        height_mm=photo.height_mm if photo else None,
-        face_share=photo.least_face or photo.greatest_face if photo else None,
+        width_mm=photo.width_mm,
+        height_mm=photo.height_mm,
+        face_share=photo.least_face or photo.greatest_face,
     )
-    details = [
-        f"in the form of {either(requirement.forms)}" if requirement.forms else "",
-        f"certified by {either(requirement.certified_by)}" if requirement.certified_by else "",
-        f"in {either(requirement.languages)}, or translated" if requirement.languages else "",
-        f"valid for {requirement.remaining_validity} more"
-        if requirement.remaining_validity
-        else "",
-    ]
+
+
+def _paper_details(requirement: PaperHeld) -> Iterator[str]:
+    """Yield what the paper must be like."""
+    if requirement.forms:
+        yield f"in the form of {either(requirement.forms)}"
+    if requirement.certified_by:
+        yield f"certified by {either(requirement.certified_by)}"
+    if requirement.languages:
+        yield f"in {either(requirement.languages)}, or translated"
+    if requirement.remaining_validity:
+        yield f"valid for {requirement.remaining_validity} more"
+    photo = requirement.photo
     if photo is not None and photo.width_mm and photo.height_mm:
-        size = f"{figure(float(photo.width_mm))} by {figure(float(photo.height_mm))} mm"
-        details.append(f"{size} in size")
-    what = _what_to_do(requirement, view)
-    return (
-        Proposal(
-            what=what.format(whose="the"),
-            detail=", ".join(detail for detail in details if detail),
-            plain=f"{what.format(whose='your')}.",
-            change=with_entry("papers", entry),
-            since=day,
-            is_own_pace=True,
-        ),
-    )
+        yield f"{figure(float(photo.width_mm))} by {figure(float(photo.height_mm))} mm in size"
 
 
 def _what_to_do(requirement: PaperHeld, view: View) -> str:

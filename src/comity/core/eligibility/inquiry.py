@@ -1,4 +1,4 @@
-"""One applicant, one title, one day: the facts and rules at hand, from which the answer is drawn."""
+"""One applicant, one title, one day: the facts and rules from which the answer is drawn."""
 
 from __future__ import annotations
 

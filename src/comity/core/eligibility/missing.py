@@ -11,7 +11,7 @@ from comity.core.eligibility.context import folded
 from comity.core.eligibility.findings_combined import keys_of
 from comity.core.eligibility.reading import OVER, reads_of
 from comity.core.eligibility.view import View
-from comity.core.facts.model import Applicant, ExaminationResult
+from comity.core.facts.model import Applicant
 from comity.core.facts.sections import entries_of
 from comity.core.rulebook.editions import target_of, walk
 from comity.core.rulebook.kinds.base import Requirement

@@ -73,20 +73,53 @@ def judge(top: Top, days: Days, view: View) -> Judged:
     view : View
         The applicant and the day.
     """
-    requirement = top.listed.requirement
-    verdict = days.verdict(view.row, view.on)
-    mended = None
-    if verdict not in _NEEDS_NOTHING:
-        mended = mend(requirement, view, wait_until=days.first_day(view.row, view.on))
-    start, until = _bounds(days, verdict, view)
-    deemer = deemed_by(requirement, view) if verdict is Verdict.MET else None
-    missing = missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else ()
-    found = _said(_Case(requirement, verdict, deemer, missing, top.pathway), view)
-    has_parts = verdict is not Verdict.NOT_APPLICABLE
-    result = RequirementResult(
+    requirement, at = top.listed.requirement, top.listed.at
+    case = _Case(
+        requirement,
+        days,
         id=editions.full_id(view.edition.authority.id, title=view.title.id, requirement=top.id),
         label=editions.label_of(requirement),
-        at=top.listed.at,
+        at=at,
+        source=top.listed.source,
+        says=said_of(requirement, view, at=at),
+        pathway=top.pathway,
+    )
+    result = _result(case, view)
+    mended = None
+    if result.verdict not in _NEEDS_NOTHING:
+        mended = mend(requirement, view, wait_until=days.first_day(view.row, view.on))
+    remedy = mended.remedy if mended else None
+    return Judged(top, days, replace(result, remedy=remedy, windows=windows(days, view)), mended)
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """A requirement with its days, and where and as what it stands."""
+
+    requirement: Requirement
+    days: Days
+    id: str
+    label: str
+    at: str
+    source: Source | None
+    says: str
+    pathway: str | None = None
+
+
+def _result(case: _Case, view: View) -> RequirementResult:
+    """Return what a requirement says on the day, with its parts; remedy and windows left out."""
+    requirement = case.requirement
+    verdict = case.days.verdict(view.row, view.on)
+    start, until = _bounds(case.days, verdict, view)
+    deemer = deemed_by(requirement, view) if verdict is Verdict.MET else None
+    missing = missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else ()
+    found = _said(case, verdict, view, because=deemer or missing)
+    # What does not apply is not taken apart: its parts would only raise questions.
+    has_parts = verdict is not Verdict.NOT_APPLICABLE
+    return RequirementResult(
+        id=case.id,
+        label=case.label,
+        at=case.at,
         edition=view.edition.rulebook,
         verdict=verdict,
         start=start,
@@ -97,40 +130,30 @@ def judge(top: Top, days: Days, view: View) -> Judged:
         shortfall=found.shortfall,
         missing=missing,
         deemed_by=deemer.id if deemer else None,
-        remedy=mended.remedy if mended else None,
-        source=source_note(top.listed.source, view),
-        says=said_of(requirement, view, at=top.listed.at),
+        remedy=None,
+        source=source_note(case.source, view),
+        says=case.says,
         reason=found.reason,
-        windows=windows(days, view),
-        children=parts_of(requirement, view, top.listed.source) if has_parts else (),
+        children=parts_of(requirement, view, case.source) if has_parts else (),
         conflict=conflicting_sources(requirement, view),
     )
-    return Judged(top, days, result, mended)
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
-    """A requirement, its verdict, and why it is so where not for its own facts."""
+def _said(
+    case: _Case, verdict: Verdict, view: View, *, because: Deems | tuple[str, ...]
+) -> Finding:
+    """Return what stands behind a verdict; measured only where its own facts decide.
 
-    requirement: Requirement
-    verdict: Verdict
-    deemer: Deems | None = None
-    missing: tuple[str, ...] = ()
-    pathway: str | None = None
-
-
-def _said(case: _Case, view: View) -> Finding:
-    """Return what stands behind a verdict; measured only where its own facts decide."""
-    if case.verdict is Verdict.NOT_APPLICABLE:
+    `because` is the circumstance that satisfies it, or the facts which are missing.
+    """
+    if verdict is Verdict.NOT_APPLICABLE:
         return Finding(reason=_why_not_applicable(case, view))
-    if case.deemer is not None:
-        return Finding(reason=f"satisfied by: {case.deemer.label}")
+    if isinstance(because, Deems):
+        return Finding(reason=f"satisfied by: {because.label}")
     found = finding(case.requirement, view)
-    if case.verdict is not Verdict.UNKNOWN:
+    if not because:
         return found
-    names = named(case.missing, view.applicant)
-    if not names:
-        return found
+    names = named(because, view.applicant)
     reason = f"not certain yet; still open: {together(names)}"
     return replace(found, reason=reason) if found.amount else Finding(reason=reason)
 
@@ -182,37 +205,19 @@ def parts_of(
 
 
 def _part(requirement: Requirement, view: View, around: Source | None) -> RequirementResult:
-    source = requirement.source or around
-    days = days_of(requirement, view.context)
-    verdict = days.verdict(view.row, view.on)
-    start, until = _bounds(days, verdict, view)
-    deemer = deemed_by(requirement, view) if verdict is Verdict.MET else None
-    missing = missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else ()
-    found = _said(_Case(requirement, verdict, deemer, missing), view)
     label = editions.label_of(requirement)
     if view.context.each is not None:
         label = f"{label} ({view.name_of(view.context.each.value)})"
-    return RequirementResult(
+    case = _Case(
+        requirement,
+        days_of(requirement, view.context),
         id=requirement.id or "",
         label=label,
         at=requirement.at or "",
-        edition=view.edition.rulebook,
-        verdict=verdict,
-        start=start,
-        until=until,
-        amount=found.amount,
-        needed=found.needed,
-        unit=found.unit,
-        shortfall=found.shortfall,
-        missing=missing,
-        deemed_by=deemer.id if deemer else None,
-        remedy=None,
-        source=source_note(source, view),
+        source=requirement.source or around,
         says=said_of(requirement, view, at=requirement.at or SUBMISSION),
-        reason=found.reason,
-        children=parts_of(requirement, view, source),
-        conflict=conflicting_sources(requirement, view),
     )
+    return _result(case, view)
 
 
 def _bounds(days: Days, verdict: Verdict, view: View) -> tuple[Day | None, Day | None]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import singledispatch
 from typing import Any, Final
@@ -17,6 +17,9 @@ from comity.core.facts.model import Applicant
 from comity.core.facts.sections import SECTIONS, entries_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.model import Edition, Title
+
+Change = Callable[[Applicant], Applicant]
+"""From a file of facts to the same file with something added."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +138,7 @@ class Proposal:
     what: str
     detail: str = ""
     plain: str = ""
-    change: Callable[[Applicant], Applicant] | None = None
+    change: Change | None = None
     since: Day = 0
     is_sure: bool = True
     is_own_pace: bool = False
@@ -215,7 +218,18 @@ def span_words(first: Day, last: Day) -> str:
     return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said) or "no day"
 
 
-def with_entry(section: str, entry: object) -> Callable[[Applicant], Applicant]:
+def in_turn(changes: Sequence[Change]) -> Change:
+    """Return the change that makes several changes one after the other."""
+
+    def change(applicant: Applicant) -> Applicant:
+        for each in changes:
+            applicant = each(applicant)
+        return applicant
+
+    return change
+
+
+def with_entry(section: str, entry: object) -> Change:
     """Return the change which adds an entry to a section."""
 
     def change(applicant: Applicant) -> Applicant:
