@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from comity.core.days.calendar import Day
@@ -45,7 +45,7 @@ class Inquiry:
         self.question = question
         self.margin = _margin(rulebook, question.on)
         self.days = self._title_days()
-        self.chosen = _edition_on(self.days.editions, question.on)
+        self.chosen = _edition_on(self.days.editions, question.on, _events(applicant))
         self.view = self._view(self.chosen)
 
     def _columns(self, applicant: Applicant, *, exact: bool) -> Columns:
@@ -96,7 +96,15 @@ class Inquiry:
 
     def judged(self) -> list[Judged]:
         """Return every requirement of the edition that applies, with its verdict and remedy."""
-        return [judge(top, self.days.requirements[top.id], self.view) for top in self.chosen.tops]
+        listed = {top.id: (top, self.view) for top in self.chosen.tops}
+        for name, edition in self.days.chosen_by.items():
+            listed.pop(name, None)
+            found = next((top for top in edition.tops if top.id == name), None)
+            if found is not None:
+                listed[name] = found, self._view(edition)
+        return [
+            judge(top, self.days.requirements[name], view) for name, (top, view) in listed.items()
+        ]
 
     def submission_verdict(self) -> Verdict:
         """Return the verdict on everything that is checked at the first milestone."""
@@ -124,7 +132,8 @@ class Inquiry:
         self, requirement: Requirement, applicant: Applicant, since: Day
     ) -> Day | None:
         """Return the first day on which a listed requirement holds on other facts."""
-        name = next(top.id for top in self.chosen.tops if top.listed.requirement is requirement)
+        tops = (top for days in self.days.editions for top in days.tops)
+        name = next(top.id for top in tops if top.listed.requirement is requirement)
         return self.mended_days(applicant).requirements[name].first_day(self.view.row, since)
 
 
@@ -149,8 +158,17 @@ def _margin(rulebook: Rulebook, on: Day) -> Period | None:
     return found[-1].margin if found else None
 
 
-def _edition_on(evaluated: Sequence[EditionDays], on: Day) -> EditionDays:
-    """Return the edition that applies on a day; else the one which comes next, or the last."""
+def _edition_on(
+    evaluated: Sequence[EditionDays], on: Day, events: Mapping[str, Day]
+) -> EditionDays:
+    """Return the edition that applies on a day; else the one which comes next, or the last.
+
+    An event past by which editions apply chooses before the day does.
+    """
+    for days in reversed(evaluated):
+        event = events.get(days.edition.applies.by)
+        if event is not None and event in editions.days_of(days.edition.applies).possible:
+            return days
     for certainty in ("certain", "possible"):
         for days in reversed(evaluated):
             if on in getattr(editions.days_of(days.edition.applies), certainty):
@@ -192,4 +210,5 @@ def _folded(days: TitleDays, columns: Columns) -> TitleDays:
         {name: fold(each) for name, each in days.requirements.items()},
         fold(days.submission),
         fold(Days.of(days.covered)).yes,
+        {name: evaluated[days.editions.index(edition)] for name, edition in days.chosen_by.items()},
     )

@@ -19,12 +19,12 @@ from comity.core.rulebook.model import Edition
 class Merging:
     """How the editions share the days among them.
 
-    `possible` holds the days on which each edition may apply, those left out on which another one
-    applies for certain; `uncovered` holds the days of none, in possible rows only: there anything
+    `by_id` holds for each edition the days of its requirements; `possible` the days on which each
+    edition may apply, those left out on which another one applies for certain; `uncovered` holds the days of none, in possible rows only: there anything
     may hold. Last among the editions come `n_without` which have not got the title.
     """
 
-    evaluated: Sequence[EditionDays]
+    by_id: tuple[Mapping[str, Days], ...]
     n_without: int
     possible: tuple[DaySet, ...]
     covered: DaySet
@@ -40,11 +40,15 @@ class Merging:
         *,
         columns: Columns,
         events: Mapping[str, Day],
+        by: str | None = None,
     ) -> Merging:
-        """Return the sharing of days among evaluated editions and those without the title."""
+        """Return the sharing of days among evaluated editions and those without the title.
+
+        An event `by` which a requirement names goes before the editions' own.
+        """
         n_rows = columns.n_rows
         shared = [*(days.edition for days in evaluated), *without]
-        runs = [_runs_of(edition, events) for edition in shared]
+        runs = [_runs_of(edition, events.get(by or edition.applies.by)) for edition in shared]
         ranges = [DaySet.between(*run.possible, n_rows=n_rows) for run in runs]
         covered = at_least(1, ranges) if ranges else DaySet.empty(n_rows)
         certain_rows = DaySet.where(~columns.possible)
@@ -56,7 +60,7 @@ class Merging:
             ranges = [may - (sure - mine) for may, mine in zip(ranges, own, strict=True)]
         uncovered = covered.complement() - certain_rows
         return cls(
-            evaluated=evaluated,
+            by_id=tuple(_by_id(days) for days in evaluated),
             n_without=len(without),
             possible=tuple(ranges),
             covered=covered,
@@ -68,11 +72,9 @@ class Merging:
     def requirement(self, name: str) -> Days:
         """Return the days of one requirement over all editions; absent it does not apply."""
         full = DaySet.full(self.covered.n_rows)
-        parts = []
-        for days in self.evaluated:
-            found = next((top.days for top in days.tops if top.id == name), None)
-            parts.append(found if found is not None else Days(full, full, full))
-        return self.over([*parts, *[Days(full, full, full)] * self.n_without])
+        absent = Days(full, full, full)
+        parts = [days.get(name, absent) for days in self.by_id]
+        return self.over([*parts, *[absent] * self.n_without])
 
     def over(self, parts: Sequence[Days]) -> Days:
         """Return days which are each edition's own where it applies."""
@@ -89,6 +91,8 @@ class Merging:
 
     def _shared(self, sets: Sequence[DaySet]) -> DaySet:
         """Return what holds in every edition that may apply (certain), or in one (possible)."""
+        if len(sets) == 1 and not self.uncovered.keys.size:
+            return sets[0]  # the one edition applies on every day
         if len(sets) == 1:
             # Twice, so that it counts alone; elsewhere the requirement and its edition count.
             return at_least(2, [sets[0], self.covered, self.uncovered, self.uncovered])
@@ -101,10 +105,14 @@ class Merging:
         return certain | (maybe - self.certain_rows)
 
 
-def _runs_of(edition: Edition, events: Mapping[str, Day]) -> editions.Applicability:
+def _by_id(days: EditionDays) -> dict[str, Days]:
+    """Return the days of an edition's requirements by id; of two with one id, of the first."""
+    return {top.id: top.days for top in reversed(days.tops)}
+
+
+def _runs_of(edition: Edition, event: Day | None) -> editions.Applicability:
     """Return the days on which an edition applies; an event past chooses for good."""
     runs = editions.days_of(edition.applies)
-    event = events.get(edition.applies.by)
     if event is None:
         return runs
     chosen = editions.Days(0, FOREVER if event in runs.possible else 0)
