@@ -22,6 +22,7 @@ from comity.core.eligibility.notes import (
     by_hand_open,
     coming_changes,
     conditions_of,
+    has_no_rules,
     if_stops_until,
     is_dropped,
     is_stale,
@@ -171,8 +172,16 @@ def _told(found: _Conclusion, inquiry: Inquiry) -> Told:
         differing=tuple(each.result.label for each in first if each.result.conflict),
         obstacle=(first or later)[0].result.label if failing else "",
         is_dropped=is_dropped(inquiry),
+        has_no_rules=has_no_rules(inquiry),
+        never_together=_never_together(unmet, soonest),
         is_close=bool(unmet) and all(is_close(each.result) for each in unmet),
     )
+
+
+def _never_together(unmet: Sequence[Judged], soonest: Soonest) -> bool:
+    """Tell whether everything can be mended, and yet no day is found on which all of it holds."""
+    days = [each.mended and each.mended.remedy.earliest for each in unmet]
+    return soonest.day is None and len(unmet) > 1 and all(day is not None for day in days)
 
 
 def _plain_steps(failing: Sequence[Judged]) -> tuple[str, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from comity.core.days.calendar import Day, iso
@@ -74,15 +76,24 @@ def _examination_proposals(requirement: ExaminationPassed, view: View) -> tuple[
         return proposals(requirement.remedial, view)
     stages: list[str | None] = [stage.id for stage in requirement.stages]
     open_stages = [s for s in stages if s and not _stage_is_passed(requirement, view, s)]
+    ways: list[Sequence[str | None]] = [open_stages or stages[:1] or [None]]
+    if len(open_stages) < len(stages):
+        ways.append(stages)  # a pass may lapse before the next sitting of another stage
+    found = (_sat(requirement, view, way) for way in ways)
+    return tuple(proposal for proposal in found if proposal is not None)
+
+
+def _sat(
+    requirement: ExaminationPassed, view: View, stages: Sequence[str | None]
+) -> Proposal | None:
+    """Return the proposal to sit some stages; None where one may never be sat again."""
     entries = []
-    for stage in open_stages or stages[:1] or [None]:
+    for stage in stages:
         day = next_attempt(requirement, view, stage)
         if day is None:
-            return ()
+            return None
         entries.append(_sitting_entry(requirement, view, stage=stage, day=day))
-    if not entries:
-        return ()
-    return (_examination_proposal(requirement, view, entries),)
+    return _examination_proposal(requirement, view, entries)
 
 
 def _sitting_entry(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from comity.core.days.calendar import FOREVER, Day, iso
+from comity.core.days.dayset import DaySet
 from comity.core.days.period import Period
 from comity.core.eligibility.qualifying import (
     hours_lacking,
@@ -154,14 +155,23 @@ def _registration(requirement: RegistrationHeld, view: View) -> Finding:
     kept = registrations_passing(requirement, view.context) & (table.rows == view.row)
     if not kept.any():
         return Finding(reason="no registration on file counts")
-    starts, ends = table.since("start")[kept], table.until("end")[kept]
-    start, end = int(starts.max()), int(ends.max())
+    held = DaySet.from_runs(
+        view.context.n_rows,
+        table.rows[kept],
+        starts=table.since("start")[kept],
+        ends=table.until("end")[kept] + 1,
+    )
+    runs = [run for run in held.runs_of(view.row) if run[0] <= view.on]
+    if not runs:
+        return Finding(reason="the registration on file has not begun, or its days are not known")
+    # Of unbroken runs the one that goes on counts, else the last.
+    start, end = runs[-1][0], runs[-1][1] - 1
     until = "still held" if end >= FOREVER - 1 else f"held until {iso(end)}"
     reason = f"registered since {iso(start)}, {until}"
     period = requirement.for_at_least
-    if period is None or start > view.on:
+    if period is None:
         return Finding(reason=reason)
-    months = months_between(int(starts.min()), min(view.on, end))
+    months = months_between(start, min(view.on, end))
     amount = months if period.months else float(view.on - start)
     unit = "months" if period.months else "days"
     return measured(amount, float(period.months or period.days), unit, reason=reason)
@@ -230,6 +240,21 @@ def _declared(requirement: Declared, view: View) -> Finding:
 @finding.register
 def _dates(requirement: DatesOpen, view: View) -> Finding:
     return Finding(reason=f"asked for {iso(view.on)}")
+
+
+@proposals.register
+def _elapsed_proposals(requirement: Elapsed, view: View) -> tuple[Proposal, ...]:
+    if milestone_day(view, requirement.since) is not None:
+        return ()
+    labels = {each.id: each.label for each in view.title.milestones}
+    name = labels.get(requirement.since, requirement.since.replace("-", " "))
+    return (
+        Proposal(
+            what=f"It counts from: {name}, which has not happened yet",
+            plain=f"This counts from: {name}. Tell us when that has happened.",
+            is_sure=False,
+        ),
+    )
 
 
 @finding.register

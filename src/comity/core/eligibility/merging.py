@@ -20,8 +20,9 @@ class Merging:
     """How the editions share the days among them.
 
     `by_id` holds for each edition the days of its requirements; `possible` the days on which each
-    edition may apply, those left out on which another one applies for certain; `uncovered` holds
-    the days of none, in possible rows only: there anything may hold. Last among the editions come `n_without` which have not got the title.
+    edition may apply, those left out on which another one applies for certain; `uncovered` the days
+    of none, in possible rows only: there anything may hold. Last among the editions come
+    `n_without` which have not got the title.
     """
 
     by_id: tuple[Mapping[str, Days], ...]

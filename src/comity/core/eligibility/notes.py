@@ -140,3 +140,8 @@ def _notes_on_progress(inquiry: Inquiry) -> Iterator[str]:
             f"The file says that {first} was on {iso(day)}; this answer is for {iso(on)}. "
             "Ask again with that day to see how it stood then."
         )
+
+
+def has_no_rules(inquiry: Inquiry) -> bool:
+    """Tell whether no edition read applies on the day asked."""
+    return inquiry.days.covered.run_at(inquiry.view.row, inquiry.question.on) is None

@@ -162,16 +162,23 @@ def _tried(proposal: Proposal, requirement: Requirement, view: View) -> Mended |
     if not proposal.is_sure or proposal.change is None:
         return None
     changed = proposal.change(view.applicant)
-    day = view.first_day_with(requirement, changed, max(proposal.since, view.on))
-    if day is None:
+    reached = view.first_day_with(requirement, changed, proposal.since)
+    if reached is None:
         return None
-    text = iso(day)
+    day = reached
+    if reached < view.on:  # enough before the day asked, if it still is on that day
+        again = view.first_day_with(requirement, changed, view.on)
+        if again is None:
+            return None
+        day = again
+        reached = reached if again == view.on else again
+    text = iso(reached)
     return Mended(
         Remedy(
             proposal.what.replace("{day}", text),
             day,
             proposal.detail.replace("{day}", text),
-            (proposal.plain or proposal.what).replace("{day}", plain_day(day)),
+            (proposal.plain or proposal.what).replace("{day}", plain_day(reached)),
         ),
         proposal,
     )

@@ -96,6 +96,10 @@ class Told:
         Whether what is missed is missed by little.
     is_dropped : bool
         Whether the edition in force no longer has the title.
+    has_no_rules : bool
+        Whether no edition read applies on the day.
+    never_together : bool
+        Whether each point can be mended, and yet there is no day on which all of them hold.
     """
 
     verdict: Verdict
@@ -113,10 +117,17 @@ class Told:
     obstacle: str = ""
     is_close: bool = False
     is_dropped: bool = False
+    has_no_rules: bool = False
+    never_together: bool = False
 
 
 def plain_answer(told: Told, edition: Edition, title: Title) -> str:
     """Return the answer in words a worried applicant understands; never a bare no."""
+    if told.has_no_rules:
+        return (
+            f"We have no rules of {edition.authority.name} for that day, so we cannot say. "
+            "Ask us for another day, or ask them which rules they will use."
+        )
     say = {
         Verdict.MET: _yes,
         Verdict.REFER: _refer,
@@ -190,6 +201,12 @@ def _not_yet(told: Told, edition: Edition, title: Title) -> str:
             f"to look at your case.{near}{ask}"
         )
     steps = " ".join(told.now)
+    if told.never_together:
+        return (
+            f"Not as things stand. Each point can be put right, but we see no day on which all "
+            f"of them hold together. {steps} Let us look at this with you, and at whether to ask "
+            f"{who} to look at your case.{ask}"
+        )
     if told.earliest is None:
         return f"Not yet. {steps} We go through the next steps with you.{near}{ask}"
     if told.earliest > told.on + FAR_OFF_DAYS:
