@@ -172,11 +172,35 @@ def _runs(requirement: Practice, world: World) -> list[tuple[date, date]]:
     """Return the runs of practice with the pauses filled that do not break them."""
     runs: list[tuple[date, date]] = []
     pause = requirement.greatest_pause
-    for start, end in unbroken_runs(dated(_spells_counted(requirement, world))):
+    for start, end in _unbroken(requirement, world):
         if runs and pause is not None and start <= end_of_beginning(runs[-1][1], pause):
             runs[-1] = (runs[-1][0], end)
         else:
             runs.append((start, end))
+    return runs
+
+
+def _unbroken(requirement: Practice, world: World) -> list[tuple[date, date]]:
+    """Return the runs of days worked, or of days worked full time where that is said."""
+    counted = _spells_counted(requirement, world)
+    if requirement.full_time is None:
+        return unbroken_runs(dated(counted))
+    enough = min(requirement.full_time, int(requirement.full_time * requirement.overlap_cap))
+    first = min((exactly(spell.start) for spell in counted), default=LAST_ASKED)
+    runs: list[tuple[date, date]] = []
+    for place in range((LAST_ASKED - first).days + 1):
+        day = first + place * ONE_DAY
+        worked = sum(
+            known(spell.hours_a_week)
+            for spell in counted
+            if exactly(spell.start) <= day <= exactly(spell.end)
+        )
+        if worked < enough:
+            continue
+        if runs and runs[-1][1] == day:
+            runs[-1] = (runs[-1][0], day + ONE_DAY)
+        else:
+            runs.append((day, day + ONE_DAY))
     return runs
 
 

@@ -19,6 +19,7 @@ from comity.core.eligibility.context import (
     remembered,
 )
 from comity.core.eligibility.events import first_event, where_event_is_known
+from comity.core.eligibility.reading import by_identity
 from comity.core.eligibility.scopes import in_scope, practice_days
 from comity.core.eligibility.triple import Days
 from comity.core.rulebook.kinds.practising import (
@@ -57,6 +58,7 @@ def daily_cap(practice: Practice) -> int:
     return int(practice.full_time * practice.overlap_cap)
 
 
+@by_identity
 def practice_needed(practice: Practice) -> int:
     """Return the amount asked, in minutes a week summed over days."""
     number, unit = practice.amount.number, practice.amount.unit
@@ -102,7 +104,12 @@ def _practice(requirement: Practice, context: Context) -> Days:
 
 def clipped_practice(requirement: Practice, context: Context) -> DaySet:
     """Return the days of practice for a consecutive run, short pauses filled."""
-    spells = practice_days(context, requirement.scope)
+    if requirement.full_time is not None:
+        # "Full-time practice without a break": a day of less than full time is a break.
+        full = min(requirement.full_time, daily_cap(requirement))
+        spells = weekly_minutes(requirement, context).at_least(full)
+    else:
+        spells = practice_days(context, requirement.scope)
     if requirement.after is not None:
         first = first_event(context, requirement.after)
         spells = spells & DaySet.between(first, FOREVER)

@@ -86,7 +86,9 @@ class Practice(Requirement):
         "Days in a full-time month where the rulebook gives no hours.", default="365/12"
     )
     run: Literal["total", "consecutive"] = declared(
-        "total adds up spells; consecutive asks for one run without an idle day.", default="total"
+        "total adds up spells; consecutive asks for one run without an idle day, or, with "
+        "`full_time`, without a day of less than full time.",
+        default="total",
     )
     greatest_pause: Period | None = declared(
         "For a consecutive run: pauses up to this long do not break it.", default=None
