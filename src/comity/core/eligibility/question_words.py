@@ -246,6 +246,7 @@ FIELDS: Final[Mapping[str, Asked]] = {
         "results by part",
         "As listening 80, reading 79.",
     ),
+    "language/place": Asked("Where did you sit {name}?", "text", "As at home, or test centre."),
     "examinations/taken": Asked("On which day is or was your {name}?", "day", _DAY_HINT),
     "examinations/outcome": Asked(
         "What came of your {name}?",

@@ -47,7 +47,11 @@ _PLACES: Final[Mapping[type, Mapping[str, str]]] = {
     RegistrationHeld: _REGISTRATION,
     RegistrationScope: _REGISTRATION,
     CertificateHeld: {"of": "certificates", "authorities": "certificates/authority"},
-    LanguageTest: {"test": "language", "parts": "language/parts"},
+    LanguageTest: {
+        "test": "language",
+        "parts": "language/parts",
+        "excluded_places": "language/place",
+    },
     ExaminationPassed: {"examination": "examinations"},
     PaperHeld: {
         "paper": "papers",
