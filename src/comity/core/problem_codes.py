@@ -501,6 +501,11 @@ _RULEBOOKS: Final = {
         " programme's own or the required total, and take none.",
         "`of: stated hours` with `hours: 4600`",
     ),
+    "R211": ProblemCode(
+        "A time after another qualification that is not named",
+        "`following_within` counts from the qualification whose titles stand in `following`.",
+        "`following: [degree]` with `following_within: 2 years`",
+    ),
 }
 
 _ELIGIBILITY: Final = {

@@ -47,6 +47,7 @@ _LACKS = {
     "accredited_by": "it is not accredited as asked",
     "equivalent_to": "no evaluation states the equivalence asked",
     "hours": "its hours fall short",
+    "following": "it was not completed after the one that comes first, or not soon enough",
     "completed": "it was completed outside the dates allowed",
 }
 

@@ -22,6 +22,7 @@ from comity.core.eligibility.context import (
     leaf_days,
     remembered,
 )
+from comity.core.eligibility.pairs import ordered_pairs
 from comity.core.eligibility.triple import Days
 from comity.core.facts.table import Table
 from comity.core.rulebook.kinds.qualifying import (
@@ -57,6 +58,7 @@ def qualifications_passing(requirement: QualificationHeld, context: Context) -> 
         "accredited_by": _listed(table, "accredited_by", requirement.accredited_by),
         "equivalent_to": _listed(table, "equivalent_to", requirement.equivalent_to),
         "hours": _hours(table, requirement),
+        "following": _following(table, requirement),
         "completed": _completed_between(
             table, requirement.completed_from, requirement.completed_until
         ),
@@ -79,6 +81,22 @@ def _qualification(requirement: QualificationHeld, context: Context) -> Days:
         ends = requirement.within.after(table.until("completed")[kept]) + 1
     yes = DaySet.from_runs(context.n_rows, table.rows[kept], starts=starts, ends=ends)
     return Days.of(context.known("qualifications", yes))
+
+
+def _following(table: Table, requirement: QualificationHeld) -> Bools | None:
+    """Return the qualifications completed after another one, and soon enough."""
+    if requirement.following is None:
+        return None
+    titles = {folded(title) for title in requirement.following}
+    comes_first = table.where("title", lambda title: folded(title) in titles)
+    first, second = ordered_pairs(table.rows, np.arange(table.rows.size))
+    since, until = table.since("completed"), table.until("completed")
+    fits = comes_first[first] & (until[second] >= since[first])
+    if requirement.following_within is not None:
+        fits = fits & (requirement.following_within.after(until[first]) >= since[second])
+    passes = np.zeros(table.rows.size, bool)
+    passes[second[fits]] = True
+    return passes
 
 
 def _level(table: Table, least: int | None) -> Bools | None:

@@ -47,6 +47,7 @@ _SCOPE_FIELDS: Final = (
 )
 _QUALIFICATION_FIELDS: Final = (
     ("titles", "title"),
+    ("following", "title"),
     ("least_level", "level"),
     ("fields", "field"),
     ("excluded_fields", "field"),

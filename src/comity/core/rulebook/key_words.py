@@ -58,6 +58,8 @@ _WORDS: Final = MappingProxyType(
         "closes": "last day to enter",
         "combining": "way of combining sittings",
         "completed_from": "first day of completion",
+        "following": "qualification that comes first",
+        "following_within": "time after the qualification that comes first",
         "completed_until": "last day of completion",
         "counts": "events that count",
         "cycle": "cycle",

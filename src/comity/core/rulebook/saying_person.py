@@ -75,11 +75,20 @@ def _base(least: LeastShare) -> str:
     return "the required total" if least.of == "required total" else "the programme's total"
 
 
+def _following(requirement: QualificationHeld) -> str:
+    """Return after which other qualification it must have been completed."""
+    if requirement.following is None:
+        return ""
+    within = given(requirement.following_within, lambda time: f"within {time} ")
+    return f"completed {within}after the qualification {either(requirement.following)}"
+
+
 def _completion(requirement: QualificationHeld, at: str) -> tuple[str, ...]:
     """Return when it must have been completed."""
     return (
         given(requirement.within, lambda window: f"completed {before(window, at)}"),
         given(requirement.at_least_ago, lambda time: f"completed at least {time} before {at}"),
+        _following(requirement),
         given(requirement.completed_from, lambda day: f"completed on or after {iso(day)}"),
         given(requirement.completed_until, lambda day: f"completed on or before {iso(day)}"),
     )

@@ -75,11 +75,25 @@ class QualificationHeld(Requirement):
     at_least_ago: Period | None = declared(
         "Completed at least this long before the check point.", default=None
     )
+    following: tuple[Text, ...] | None = declared(
+        "Completed on or after the day of another qualification with one of these titles.",
+        default=None,
+    )
+    following_within: Period | None = declared(
+        "With `following`: at most this long after that qualification.", default=None
+    )
     completed_from: Date | None = declared("Completed on or after this day.", default=None)
     completed_until: Date | None = declared("Completed on or before this day.", default=None)
 
     def complaints(self) -> Iterator[Complaint]:
         """Yield what is wrong with the values taken together."""
+        if self.following_within is not None and self.following is None:
+            yield Complaint(
+                "R211",
+                ("following_within",),
+                "`following_within` needs `following`",
+                expected="the titles of the qualification that comes first",
+            )
         needs_total = any(share.of == "required total" for share in self.shares)
         if needs_total and self.total_hours is None:
             yield Complaint(
