@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from comity.core.days.calendar import FOREVER, Day
 from comity.core.days.dayset import DaySet, at_least
 from comity.core.eligibility.edition_days import EditionDays
+from comity.core.eligibility.stacking import repeated, stacked, unstacked
 from comity.core.eligibility.triple import Days
 from comity.core.facts.columns import Columns
 from comity.core.rulebook import editions
@@ -70,12 +71,26 @@ class Merging:
             certain_rows=certain_rows,
         )
 
-    def requirement(self, name: str) -> Days:
-        """Return the days of one requirement over all editions; absent it does not apply."""
+    def requirements(self, names: Sequence[str]) -> dict[str, Days]:
+        """Return the days of requirements over all editions; where absent one does not apply."""
+        if not names:
+            return {}
         full = DaySet.full(self.covered.n_rows)
         absent = Days(full, full, full)
-        parts = [days.get(name, absent) for days in self.by_id]
-        return self.over([*parts, *[absent] * self.n_without])
+        parts = [stacked([days.get(name, absent) for name in names]) for days in self.by_id]
+        parts.extend([stacked([absent] * len(names))] * self.n_without)
+        found = unstacked(self._repeated(len(names)).over(parts), len(names))
+        return dict(zip(names, found, strict=True))
+
+    def _repeated(self, times: int) -> Merging:
+        """Return the same sharing of days, for as many requirements stacked."""
+        return replace(
+            self,
+            possible=tuple(repeated(days, times) for days in self.possible),
+            covered=repeated(self.covered, times),
+            uncovered=repeated(self.uncovered, times),
+            certain_rows=repeated(self.certain_rows, times),
+        )
 
     def over(self, parts: Sequence[Days]) -> Days:
         """Return days which are each edition's own where it applies."""

@@ -17,7 +17,13 @@ from comity.core.eligibility import (
     findings_recency,
     findings_updating,
 )
-from comity.core.eligibility.assessment import RequirementResult, SourceNote, Verdict, Window
+from comity.core.eligibility.assessment import (
+    Remedy,
+    RequirementResult,
+    SourceNote,
+    Verdict,
+    Window,
+)
 from comity.core.eligibility.context import days_of, undeemed_days
 from comity.core.eligibility.edition_days import Top
 from comity.core.eligibility.findings_combined import parts_shown
@@ -77,6 +83,7 @@ def judge(top: Top, days: Days, view: View) -> Judged:
     case = _Case(
         requirement,
         days,
+        days.verdict(view.row, view.on),
         id=editions.full_id(view.edition.authority.id, title=view.title.id, requirement=top.id),
         label=editions.label_of(requirement),
         at=at,
@@ -84,12 +91,11 @@ def judge(top: Top, days: Days, view: View) -> Judged:
         says=said_of(requirement, view, at=at),
         pathway=top.pathway,
     )
-    result = _result(case, view)
     mended = None
-    if result.verdict not in _NEEDS_NOTHING:
+    if case.verdict not in _NEEDS_NOTHING:
         mended = mend(requirement, view, wait_until=days.first_day(view.row, view.on))
-    remedy = mended.remedy if mended else None
-    return Judged(top, days, replace(result, remedy=remedy, windows=windows(days, view)), mended)
+    result = _result(case, view, remedy=mended.remedy if mended else None, runs=windows(days, view))
+    return Judged(top, days, result, mended)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +104,7 @@ class _Case:
 
     requirement: Requirement
     days: Days
+    verdict: Verdict
     id: str
     label: str
     at: str
@@ -106,14 +113,15 @@ class _Case:
     pathway: str | None = None
 
 
-def _result(case: _Case, view: View) -> RequirementResult:
-    """Return what a requirement says on the day, with its parts; remedy and windows left out."""
-    requirement = case.requirement
-    verdict = case.days.verdict(view.row, view.on)
+def _result(
+    case: _Case, view: View, *, remedy: Remedy | None = None, runs: tuple[Window, ...] = ()
+) -> RequirementResult:
+    """Return what a requirement says on the day, with its parts."""
+    requirement, verdict = case.requirement, case.verdict
     start, until = _bounds(case.days, verdict, view)
     deemer = deemed_by(requirement, view) if verdict is Verdict.MET else None
     missing = missing_facts(requirement, view) if verdict is Verdict.UNKNOWN else ()
-    found = _said(case, verdict, view, because=deemer or missing)
+    found = _said(case, view, because=deemer or missing)
     # What does not apply is not taken apart: its parts would only raise questions.
     has_parts = verdict is not Verdict.NOT_APPLICABLE
     return RequirementResult(
@@ -130,23 +138,22 @@ def _result(case: _Case, view: View) -> RequirementResult:
         shortfall=found.shortfall,
         missing=missing,
         deemed_by=deemer.id if deemer else None,
-        remedy=None,
+        remedy=remedy,
         source=source_note(case.source, view),
         says=case.says,
         reason=found.reason,
+        windows=runs,
         children=parts_of(requirement, view, case.source) if has_parts else (),
         conflict=conflicting_sources(requirement, view),
     )
 
 
-def _said(
-    case: _Case, verdict: Verdict, view: View, *, because: Deems | tuple[str, ...]
-) -> Finding:
+def _said(case: _Case, view: View, *, because: Deems | tuple[str, ...]) -> Finding:
     """Return what stands behind a verdict; measured only where its own facts decide.
 
     `because` is the circumstance that satisfies it, or the facts which are missing.
     """
-    if verdict is Verdict.NOT_APPLICABLE:
+    if case.verdict is Verdict.NOT_APPLICABLE:
         return Finding(reason=_why_not_applicable(case, view))
     if isinstance(because, Deems):
         return Finding(reason=f"satisfied by: {because.label}")
@@ -208,9 +215,11 @@ def _part(requirement: Requirement, view: View, around: Source | None) -> Requir
     label = editions.label_of(requirement)
     if view.context.each is not None:
         label = f"{label} ({view.name_of(view.context.each.value)})"
+    days = days_of(requirement, view.context)
     case = _Case(
         requirement,
-        days_of(requirement, view.context),
+        days,
+        days.verdict(view.row, view.on),
         id=requirement.id or "",
         label=label,
         at=requirement.at or "",

@@ -77,12 +77,12 @@ def title_days(
     without = [each for each in rulebook_editions if not editions.title_of(each, title_id)]
     merge = Merging.of(evaluated, without if evaluated else [], columns=columns, events=events)
     ids = dict.fromkeys(top.id for days in reversed(evaluated) for top in days.tops)
-    requirements = {name: merge.requirement(name) for name in ids}
+    requirements = merge.requirements(tuple(ids))
     nothing = [Days.of(DaySet.empty(columns.n_rows))] * merge.n_without
     own_events = _own_events(evaluated, events)
     for name, by in own_events.items():
         own = Merging.of(evaluated, without, columns=columns, events=events, by=by)
-        requirements[name] = own.requirement(name)
+        requirements.update(own.requirements((name,)))
     if own_events:
         submission = _submission(
             evaluated, requirements, merge.over([*_inside(evaluated), *nothing])

@@ -15,6 +15,7 @@ from comity.core.eligibility.context import (
     remembered,
 )
 from comity.core.eligibility.events import trailing_end
+from comity.core.eligibility.reading import by_identity
 from comity.core.eligibility.triple import Days
 from comity.core.facts.model import Supervisor
 from comity.core.facts.table import Table
@@ -33,6 +34,7 @@ def _updating(requirement: UpdatingOwed, context: Context) -> Days:
     return Days.of(context.known("updating", done.at_least(updating_needed(requirement))))
 
 
+@by_identity
 def updating_needed(requirement: UpdatingOwed) -> int:
     """Return the minutes of updating owed."""
     if requirement.amount.unit == "hours":

@@ -15,7 +15,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from comity.core.days.calendar import Bools, Day
+from comity.core.days.calendar import Bools, Day, Ints
 from comity.core.days.dayset import DaySet
 from comity.core.days.period import Period
 from comity.core.facts.model import Applicant
@@ -112,22 +112,37 @@ class Columns:
         return known
 
     def _make(self, section: Section, *, every_entry: bool = False) -> Table:
-        n_tiles = 2 * len(self.cases)
-        n_entries = section.applicants.size
-        place = np.arange(n_tiles * n_entries, dtype=np.int64)
-        tile, place = np.divmod(place, max(n_entries, 1))
-        is_possible = tile >= len(self.cases)
-        kept = None
-        counts = is_possible | section.confirmed[place]
-        against = ~is_possible | section.confirmed[place]
+        n_tiles, n_entries = 2 * len(self.cases), section.applicants.size
+        bases = np.arange(n_tiles)[:, None] * self.n_applicants
+        rows = (bases + section.applicants).reshape(-1)
+        places = _tiled(n_tiles, n_entries)
+        is_possible = rows >= self.n_cases
         if not self.confirmed_only:
-            counts = against = np.ones_like(counts)
-        elif not every_entry and not counts.all():
-            kept = np.flatnonzero(counts)
-            tile, place, is_possible = tile[kept], place[kept], is_possible[kept]
-            counts, against = counts[kept], against[kept]
-        rows = tile * self.n_applicants + section.applicants[place]
-        return Table(section, self.cases, rows, is_possible, place, kept, counts, against)
+            all_count = np.ones(rows.size, bool)
+            return Table(section, self.cases, rows, is_possible, places, None, all_count, all_count)
+        counts = is_possible | section.confirmed[places]
+        against = ~is_possible | section.confirmed[places]
+        if every_entry or counts.all():
+            return Table(section, self.cases, rows, is_possible, places, None, counts, against)
+        kept = np.flatnonzero(counts)
+        return Table(
+            section,
+            self.cases,
+            rows[kept],
+            is_possible[kept],
+            places[kept],
+            kept,
+            counts[kept],
+            against[kept],
+        )
+
+
+@lru_cache(maxsize=64)
+def _tiled(n_tiles: int, n_entries: int) -> Ints:
+    """Return the places of some entries, over and over."""
+    places: Ints = np.tile(np.arange(n_entries, dtype=np.int64), n_tiles)
+    places.setflags(write=False)
+    return places
 
 
 @lru_cache(maxsize=64)

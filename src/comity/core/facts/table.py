@@ -25,6 +25,10 @@ class Section(Protocol):
         """Return the earliest and latest day of a date in every entry, in one case."""
         ...
 
+    def is_same_in_all(self, name: str, cases: Sequence[Case]) -> bool:
+        """Tell whether a date has the same bounds in all cases."""
+        ...
+
     def coded(self, name: str) -> tuple[Ints, Sequence[Any]]:
         """Return a code for every entry, -1 where unknown, and the values they stand for."""
         ...
@@ -57,13 +61,24 @@ class EntrySection:
         earliest, latest = np.array(pairs, np.int64).reshape(-1, 2).T
         return earliest, latest
 
+    def is_same_in_all(self, name: str, cases: Sequence[Case]) -> bool:
+        """Tell whether a date has the same bounds in all cases.
+
+        Only the ends of practice follow the assumption, only dates that a world names its day.
+        """
+        if self._is_post_end(name):
+            return len(cases) == 1
+        return not any(case.world for case in cases)
+
+    def _is_post_end(self, name: str) -> bool:
+        return self.name == "practice" and name == "end"
+
     def _bounds_of(self, index: int, name: str, case: Case) -> tuple[Day, Day]:
         known = case.world.get((self.name, index, name))
         if known is not None:
             return known, known
         value: PartialDate | None = getattr(self.entries[index], name)
-        is_post_end = self.name == "practice" and name == "end"
-        if is_post_end and case.assumption == "stops":
+        if self._is_post_end(name) and case.assumption == "stops":
             return _ended_today(value, as_of=self.as_of[index], today=case.today)
         if value is None:
             return 0, FOREVER
@@ -138,13 +153,19 @@ class Table:
     def _dates(self, name: str) -> tuple[Ints, Ints]:
         known = self._since.get(name)
         if known is None:
-            pairs = [self.section.bounds(name, case) for case in self.cases]
+            pairs = self._bounds(name)
             earliest = [pair[0] for pair in pairs]
             latest = [pair[1] for pair in pairs]
             since = self._kept(np.concatenate(latest + earliest))
             until = self._kept(np.concatenate(earliest + latest))
             known = self._since[name] = since, until
         return known
+
+    def _bounds(self, name: str) -> list[tuple[Ints, Ints]]:
+        """Return the bounds of a date case by case; worked out once where no case changes them."""
+        if self.section.is_same_in_all(name, self.cases):
+            return [self.section.bounds(name, self.cases[0])] * len(self.cases)
+        return [self.section.bounds(name, case) for case in self.cases]
 
     def where(self, name: str, holds: Callable[[Any], bool]) -> Bools:
         """Return which entries have a value that does; unknown ones do in possible rows only."""
