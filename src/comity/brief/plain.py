@@ -145,7 +145,11 @@ def _deciding(assessment: Assessment) -> tuple[RequirementResult, ...]:
 
     Those checked at submission come first, within them those not met.
     """
-    standing = (r for r in assessment.requirements if r.verdict in SPEAKING_ORDER)
+    standing = (
+        r
+        for r in assessment.requirements
+        if r.verdict in SPEAKING_ORDER and r.demanded_by == "authority"
+    )
     return tuple(
         sorted(standing, key=lambda r: (r.at != SUBMISSION, SPEAKING_ORDER.index(r.verdict)))
     )
@@ -182,6 +186,7 @@ def _steps(
     on = assessment.on
     far = [r for r in _deciding(assessment) if _is_out_of_reach(r, on=on)]
     deciding = [*(r for r in _deciding(assessment) if r not in far), *far]
+    deciding = far or deciding  # no step leads on while something cannot be put right
     before = [_step(r, on=on, wording=wording) for r in deciding if r.at == SUBMISSION]
     after = [_step(r, on=on, wording=wording) for r in deciding if r.at != SUBMISSION]
     case = [Step(wording.plain.put_case)] if far else []
@@ -191,9 +196,13 @@ def _steps(
         yield Step(wording.plain.other_rules)
     elif assessment.verdict is Verdict.MET or not before:
         yield Step(wording.plain.hand_in)
-    else:
+    elif not far:
         yield Step(wording.plain.hand_in_when)
     yield from dict.fromkeys(after[:MOST_AFTER])
+    for result in assessment.requirements:
+        if result.demanded_by == "employers" and result.verdict in SPEAKING_ORDER:
+            step = _step(result, on=on, wording=wording)
+            yield Step(wording.plain.employers.format(step=step.what), step.when)
 
 
 def _is_out_of_reach(result: RequirementResult, *, on: Day) -> bool:

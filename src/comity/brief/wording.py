@@ -73,6 +73,7 @@ class PlainWording:
     tell_us: str = "Tell us or your adviser what is still open here: {question}."
     put_case: str = "Ask your adviser to prepare a letter that puts your case to the authority."
     other_rules: str = "Ask your adviser which rules are meant for you."
+    employers: str = "Employers, not the authority, also ask for something: {step}"
     by_hand: str = "Your adviser has to look at this: {label}."
     talk: str = "Go through this point with your adviser: {label}."
     possible_from: str = "From {day} at the earliest."

@@ -86,6 +86,7 @@ def _requirement(result: RequirementResult) -> Data:
         "windows": [_window(window) for window in result.windows],
         "parts": [_requirement(part) for part in result.children],
         "conflict": [_source(source) for source in result.conflict],
+        "demanded_by": result.demanded_by,
     }
 
 

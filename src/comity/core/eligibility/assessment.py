@@ -94,6 +94,7 @@ class RequirementResult:
     windows: tuple[Window, ...] = ()
     children: tuple[RequirementResult, ...] = ()
     conflict: tuple[SourceNote, ...] = ()
+    demanded_by: Literal["authority", "employers"] = "authority"
 
 
 @dataclass(frozen=True, slots=True)

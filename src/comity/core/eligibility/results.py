@@ -145,6 +145,7 @@ def _result(
         windows=runs,
         children=parts_of(requirement, view, case.source) if has_parts else (),
         conflict=conflicting_sources(requirement, view),
+        demanded_by=requirement.demanded_by,
     )
 
 
