@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated
 
@@ -12,13 +12,13 @@ from comity.cli.options import Clock, Rulebooks, Title, Today, day_of, refuse
 from comity.cli.sentences import MARKS, Line, laid_out
 from comity.core.eligibility.assessment import Assessment
 from comity.core.eligibility.questions import Question
-from comity.service.answers import AnswerError
+from comity.service.answers import AnswerError, is_dont_know, readings_of
 from comity.service.assessing import read_rulebooks, titles_asked
 from comity.service.intake import Intake, load_or_begin
 
 _LEAVE = {"stop", "quit", "exit", "q"}
+_BACK = {"back", "undo"}
 _MOST_REASONS = 2
-Put = Callable[[str], str | None]
 
 
 def ask(
@@ -63,11 +63,12 @@ def _converse(intake: Intake) -> None:
     question = intake.next_question()
     if question is not None:
         typer.echo(
-            "Answer as well as you know. Write ? if you do not know, stop to leave.\n"
-            f"Each answer is kept in {intake.path} at once."
+            "Answer as well as you know. Write ? or nothing if you do not know, back to take an\n"
+            f"answer back, stop to leave. Each answer is kept in {intake.path} at once."
         )
     while question is not None:
-        typer.echo(f"\n{laid_out(_question_lines(question))}")
+        lines = _question_lines(question, n_titles=len(intake.titles))
+        typer.echo(f"\n{laid_out(lines)}")
         if not _answered(intake, question):
             typer.echo(f"\n{_left(intake)}")
             return
@@ -75,41 +76,79 @@ def _converse(intake: Intake) -> None:
     typer.echo(f"\n{laid_out(_answer_lines(intake.final_assessments()))}")
 
 
-def _question_lines(question: Question) -> Iterator[Line]:
+def _question_lines(question: Question, *, n_titles: int) -> Iterator[Line]:
     yield Line(question.text)
-    for number, (word, read) in enumerate(question.choices, start=1):
-        yield Line(read if read == word else f"{read} ({word})", 1, f"{number}")
-    if question.choices and question.is_open:
-        yield Line("or in your own words", 1)
+    if question.kind != "listed":
+        for number, (_word, read) in enumerate(question.choices, start=1):
+            yield Line(read, 1, f"{number}")
+        if question.choices and question.is_open:
+            yield Line("or in your own words", 1)
     if question.hint:
         yield Line(question.hint, 1)
-    titles = "1 title is" if question.n_open == 1 else f"{question.n_open} titles are"
     more = len(question.because) - _MOST_REASONS
     waiting = "; ".join(question.because[:_MOST_REASONS])
-    yield Line(f"Why: {waiting}{f'; and {more} more' if more > 0 else ''}. {titles} still open.", 1)
+    left = f" {question.n_open} of {n_titles} titles are open." if n_titles > 1 else ""
+    yield Line(f"Why: {waiting}{f'; and {more} more' if more > 0 else ''}.{left}", 1)
 
 
 def _answered(intake: Intake, question: Question) -> bool:
-    """Ask until there is an answer; False when the person leaves."""
+    """Ask until there is an answer, or one is taken back; False when the person leaves."""
     while True:
-        typed = _typed()
-        if typed is None or typed.casefold() in _LEAVE:
+        typed = _typed("> ")
+        word = None if typed is None else typed.casefold()
+        if typed is None or word in _LEAVE:
             return False
-        if not typed:
-            typer.echo("  Write ? if you do not know, stop to leave.")
+        if word in _BACK:
+            if intake.take_back():
+                typer.echo("  Taken back.")
+                return True
+            typer.echo("  There is no answer to take back yet.")
             continue
+        meant = _meant(question, typed)
         try:
-            intake.answer(question, typed)
+            if meant is not None:
+                intake.answer(question, meant)
+                typer.echo(f"  {_kept(question, meant)}")
+                return True
         except AnswerError as error:
             typer.echo(f"  That was not understood: {error}.")
-        else:
-            return True
 
 
-def _typed() -> str | None:
+def _meant(question: Question, typed: str) -> str | None:
+    """Return what was meant, asking back where a list can be read in two ways."""
+    if is_dont_know(typed):
+        return typed
+    readings = readings_of(question, typed)
+    if len(readings) == 1:
+        return readings[0]
+    parts = readings[0].split("; ")
+    typer.echo(f"  Are these {len(parts)}: {readings[0]}? Write yes; no if it is one.")
+    answer = (_typed("> ") or "").casefold()
+    if answer in {"yes", "y"}:
+        return readings[0]
+    if answer in {"no", "n"}:
+        return f"{readings[1]};"
+    typer.echo("  Please answer the question again.")
+    return None
+
+
+def _kept(question: Question, meant: str) -> str:
+    if is_dont_know(meant):
+        return "Kept: you do not know."
+    words = [part.strip() for part in meant.split(";") if part.strip()]
+    read = {
+        key.casefold(): name
+        for number, (word, name) in enumerate(question.choices, start=1)
+        for key in (str(number), word)
+        if question.kind != "listed"
+    }
+    return f"Kept: {'; '.join(read.get(word.casefold(), word) for word in words)}."
+
+
+def _typed(prompt: str) -> str | None:
     """Return what the person types; None when they leave."""
     try:
-        return input("> ").strip()
+        return input(prompt).strip()
     except (EOFError, KeyboardInterrupt):
         typer.echo()
         return None

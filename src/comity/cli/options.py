@@ -7,7 +7,7 @@ import os
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from pathlib import Path
-from typing import Annotated, Literal, NoReturn
+from typing import Annotated, Final, Literal, NoReturn
 from zoneinfo import ZoneInfo
 
 import typer
@@ -57,16 +57,23 @@ Confirmed = Annotated[
 ]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for programs.")]
 
+_FIRST_YEAR: Final = 1900
+_LAST_YEAR: Final = 2250
+
 
 def day_of(text: str | None, option: str) -> Day | None:
     """Return the day typed after an option; wrong usage ends the command with status 2."""
     if text is None:
         return None
     try:
-        return day_from_date(date.fromisoformat(text.strip()))
+        value = date.fromisoformat(text.strip())
     except ValueError:
         msg = f"{text!r} is no day; write year-month-day, as 2026-11-25."
         raise typer.BadParameter(msg, param_hint=option) from None
+    if not _FIRST_YEAR <= value.year <= _LAST_YEAR:
+        msg = f"{text} is too far away; days go from {_FIRST_YEAR} to {_LAST_YEAR}."
+        raise typer.BadParameter(msg, param_hint=option)
+    return day_from_date(value)
 
 
 def output_of(path: Path, *, inputs: Iterable[Path]) -> Path:

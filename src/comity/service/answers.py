@@ -46,23 +46,20 @@ _MONTH_DAY_YEAR: Final = re.compile(
     rf"({_MONTH})\.? ([0-9]{{1,2}})(?:st|nd|rd|th)?,? ([0-9]{{4}})", re.IGNORECASE
 )
 _ABOUT: Final = re.compile(r"(?:about|around|circa|ca\.?|roughly) +(.+)", re.IGNORECASE)
+_NEARLY_A_DAY: Final = re.compile(r"[0-9X./ -]+[~?%]?|\.\.|unknown", re.IGNORECASE)
 _STILL: Final = {"still", "still there", "still going on", "ongoing", "now", "present", ".."}
 _YES: Final = {"yes", "y", "true"}
 _NO: Final = {"no", "n", "false"}
 _NONE: Final = {"none", "no", "nothing", "never", "-"}
+_PARTING: Final = re.compile(r",(?![^(]*\))|\band\b(?![^(]*\))", re.IGNORECASE)
+"""A comma or "and", not in brackets."""
 _UNITS: Final = re.compile(
     r" *(?:hours?|hrs?|h|units?|mm|millimetres?|points?)(?: (?:a|per) week)?$", re.IGNORECASE
 )
-_DONT_KNOW: Final = {
-    "?",
-    "don't know",
-    "dont know",
-    "don’t know",
-    "do not know",
-    "i don't know",
-    "unknown",
-    "not known",
-}
+_DONT_KNOW: Final = re.compile(
+    r"(i )?(don'?t|do not|can'?t|cannot) (know|remember|recall|say)|(i'?m |i am )?(not sure|unsure)"
+    r"|(i have |i'?ve )?no idea|(i )?dunno|idk|(i )?forgot|(it is |it's )?(unknown|not known)|\?*"
+)
 _SUPERVISOR_PARTS: Final = 3
 
 
@@ -72,7 +69,8 @@ class AnswerError(ValueError):
 
 def is_dont_know(text: str) -> bool:
     """Tell whether somebody says that they do not know."""
-    return text.strip().casefold() in _DONT_KNOW
+    plain = " ".join(text.casefold().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'").split())
+    return plain != ".." and _DONT_KNOW.fullmatch(plain.rstrip(".! ")) is not None
 
 
 def read_answer(question: Question, text: str) -> object:
@@ -134,7 +132,11 @@ def as_written(text: str) -> str:
 
 
 def _day(question: Question, text: str) -> object:
-    return _scalar(_shape(question), as_written(text))
+    written = as_written(text)
+    if not _NEARLY_A_DAY.fullmatch(written):
+        msg = "write a day as 3 May 2019, May 2019 or 2019, and ? if you do not know"
+        raise AnswerError(msg)
+    return _scalar(_shape(question), written)
 
 
 def _last_day(question: Question, text: str) -> object:
@@ -182,8 +184,30 @@ def _chosen(question: Question, text: str) -> str:
     raise AnswerError(msg)
 
 
+def readings_of(question: Question, text: str) -> tuple[str, ...]:
+    """Return the ways in which a list may be meant, most entries first; more than one is a doubt.
+
+    Commas and the word "and" part entries, and they stand within names, too; only the person can
+    say which. Each reading is a text whose entries are parted by semicolons.
+    """
+    if question.kind != "names" or not question.is_open or ";" in text:
+        return (text,)
+    parts = [part.strip() for part in _PARTING.split(text) if part.strip()]
+    known = {word.casefold() for choice in question.choices for word in choice}
+    numbers = {str(number) for number in range(1, len(question.choices) + 1)}
+    parted = "; ".join(parts)
+    if len(parts) <= 1 or all(part.casefold() in known | numbers for part in parts):
+        return (parted or text,)
+    return (parted, text)
+
+
 def _texts(question: Question, text: str) -> tuple[str, ...]:
     return tuple(_chosen(question, each) for each in _several(text, has_commas=question.is_open))
+
+
+def _listed(question: Question, text: str) -> tuple[str, ...]:
+    """Read yes or no on the one thing that is asked for, as the list it stands in."""
+    return tuple(word for word, _read in question.choices if _yes_or_no(question, text))
 
 
 def _countries(question: Question, text: str) -> tuple[object, ...]:
@@ -202,7 +226,11 @@ def _several(text: str, *, has_commas: bool = False) -> Sequence[str]:
 
 def _names(question: Question, text: str) -> tuple[object, ...]:
     if question.path != "stays":
-        return _texts(question, text)
+        names = _texts(question, text)
+        if any(_NEARLY_A_DAY.fullmatch(as_written(name)) for name in names):
+            msg = "that looks like a day; here names are asked for"
+            raise AnswerError(msg)
+        return names
     shape = next(field.shape for field in fields_of(RECORDS["stays"]) if field.name == "country")
     return tuple(_scalar(shape, name.upper()) for name in _several(text))
 
@@ -249,6 +277,7 @@ _READERS: Final[Mapping[str, Callable[[Question, str], object]]] = {
     "language": _code,
     "text": _choice,
     "texts": _texts,
+    "listed": _listed,
     "choice": _choice,
     "length": _plain,
     "hours by part": _by_part,

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assess import assess
-from comity.core.eligibility.assessment import Assessment, Verdict
-from comity.core.eligibility.questions import Question, next_question
+from comity.core.eligibility.questions import Question, is_settled, next_question
 from comity.core.eligibility.vocabulary import Vocabulary, vocabulary_of
 from comity.core.facts.model import Applicant
 from comity.core.problems import Problem, has_errors
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from comity.core.days.calendar import Day
+    from comity.core.eligibility.assessment import Assessment
     from comity.core.rulebook.model import Rulebook
     from comity.service.assessing import TodayAt
 
@@ -64,7 +64,7 @@ class Intake:
     titles: Sequence[Title]
     today_at: TodayAt
     vocabulary: Vocabulary = field(init=False)
-    n_answers: int = 0
+    _before: list[tuple[str, Applicant]] = field(init=False, default_factory=list)
     _known: dict[tuple[str, str], Assessment] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -74,14 +74,14 @@ class Intake:
     def assessments(self) -> tuple[Assessment, ...]:
         """Return the answer on every title, as the file stands.
 
-        More facts never change an answer that is settled, so only open ones are worked out again.
+        More facts never change what is settled, so only open titles are worked out again.
         """
         return tuple(self._assessment(rulebook, title) for rulebook, title in self.titles)
 
     def _assessment(self, rulebook: Rulebook, title: str) -> Assessment:
         key = (rulebook.authority.id, title)
         known = self._known.get(key)
-        if known is None or known.verdict is Verdict.UNKNOWN:
+        if known is None or not is_settled(known, self.vocabulary):
             today = self.today_at(rulebook.authority.time_zone)
             known = assess(self.applicant, rulebook, title=title, on=today, today=today)
             self._known[key] = known
@@ -111,15 +111,36 @@ class Intake:
         WritingError
             When the file cannot be written.
         """
+        before = self.text, self.applicant
         if is_dont_know(typed):
             self._mark(question.path)
         else:
             value = read_answer(question, typed)
+            self._keep(with_answer(self.applicant, question.path, value), question.path)
             if not _is_known(value):
                 self._mark(question.path)
-            self._keep(with_answer(self.applicant, question.path, value), question.path)
         self._write()
-        self.n_answers += 1
+        self._before.append(before)
+
+    @property
+    def n_answers(self) -> int:
+        """How many answers were given and not taken back."""
+        return len(self._before)
+
+    def take_back(self) -> bool:
+        """Undo the last answer; False when there is none.
+
+        Raises
+        ------
+        WritingError
+            When the file cannot be written.
+        """
+        if not self._before:
+            return False
+        self.text, self.applicant = self._before.pop()
+        self._known.clear()
+        self._write()
+        return True
 
     def _mark(self, path: str) -> None:
         """Remember that a fact was asked for and will not become better known."""

@@ -3,12 +3,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 
 from comity.core.days.calendar import day_from_date
 from comity.core.eligibility.assess import assess
+from comity.core.eligibility.questions import is_settled
 from comity.demo.caseload import demo_applicants, demo_rulebooks
 from comity.files.applicants import load_applicant
 from comity.files.writing import WritingError
@@ -20,6 +21,7 @@ from tests.simulated import KnowingPerson, interviewed, n_fixed_questions
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from comity.core.days.calendar import Day
     from comity.core.eligibility.assessment import Assessment
     from comity.core.eligibility.questions import Question
     from comity.core.facts.model import Applicant
@@ -72,16 +74,16 @@ def counted(applicants: Iterable[LoadedApplicant]) -> Counted:
     return count
 
 
-def test_half_the_questions_of_a_form_settle_every_title() -> None:
+def test_two_thirds_of_the_questions_of_a_form_settle_every_title() -> None:
     quick = {"mehtap", "priyanka", "rosalind", "yasmin"}
     count = counted(each for each in demo_applicants() if Path(each.file).stem in quick)
-    assert 0 < count.n_asked < count.n_fixed / 2
+    assert 0 < count.n_asked < count.n_fixed * 2 / 3
 
 
 @pytest.mark.soak
 def test_the_page_tells_how_few_questions_the_whole_demo_needs() -> None:
     count = counted(demo_applicants())
-    assert count.n_asked < count.n_fixed / 2
+    assert count.n_asked < count.n_fixed * 2 / 3
     page = " ".join(PAGE.read_text(encoding="utf-8").split())
     assert f"{count.n_asked} questions" in page
     assert f"asks {count.n_fixed:,}" in page
@@ -168,13 +170,30 @@ def test_a_settled_title_is_not_worked_out_again(monkeypatch: pytest.MonkeyPatch
     assert loaded.applicant is not None
     intake = Intake(None, loaded.text, loaded.applicant, TITLES, lambda _time_zone: TODAY)
     settled = intake.assessments()
-    n_open = sum(each.verdict == "unknown" for each in settled)
+    n_open = sum(not is_settled(each, intake.vocabulary) for each in settled)
     calls = []
 
-    def counting(applicant: Applicant, rulebook: Rulebook, **options: Any) -> Assessment:
-        calls.append(options["title"])
-        return assess(applicant, rulebook, **options)
+    def counting(
+        applicant: Applicant, rulebook: Rulebook, *, title: str, on: Day, today: Day
+    ) -> Assessment:
+        calls.append(title)
+        return assess(applicant, rulebook, title=title, on=on, today=today)
 
     monkeypatch.setattr("comity.service.intake.assess", counting)
     assert intake.assessments() == settled
     assert len(calls) == n_open < len(settled)
+
+
+def test_the_last_answer_can_be_taken_back(tmp_path: Path) -> None:
+    path = tmp_path / "amara.yaml"
+    intake = begun(path, titles=ONE_TITLE)
+    assert not intake.take_back()
+    first = question_of(intake)
+    intake.answer(first, "BSc Dietetics")
+    kept = path.read_bytes()
+    second = question_of(intake)
+    intake.answer(second, "?")
+    assert intake.take_back()
+    assert path.read_bytes() == kept
+    assert question_of(intake) == second
+    assert intake.n_answers == 1

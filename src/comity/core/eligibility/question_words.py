@@ -13,6 +13,7 @@ AnswerKind = Literal[
     "day",
     "last day",
     "yes or no",
+    "listed",
     "number",
     "hours",
     "share",
@@ -52,7 +53,7 @@ NAMED_BY: Final[Mapping[str, str]] = {
 }
 """The field by which an entry of a section goes when it is first named."""
 
-_SEVERAL: Final = "All of them, with a semicolon between; none if there are none."
+_SEVERAL: Final = "All of them, with a semicolon between; none, if there are none."
 _UPDATING: Final = (
     ("supervised practice", "practice under supervision"),
     ("formal study", "a course or other formal study"),
@@ -97,7 +98,11 @@ SECTIONS: Final[Mapping[str, Asked]] = {
         "names",
         _SEVERAL,
     ),
-    "papers": Asked("Which of these papers do you have at hand?", "names", _SEVERAL),
+    "papers": Asked(
+        "Which papers do you have at hand: these, and others an authority may ask for?",
+        "names",
+        _SEVERAL,
+    ),
     "language": Asked("Which language tests have you sat?", "names", _SEVERAL),
     "examinations": Asked(
         "For which of these examinations have you sat or entered?",
@@ -140,18 +145,16 @@ FIELDS: Final[Mapping[str, Asked]] = {
     ),
     "person/residence": Asked("In which country do you live?", "country", _COUNTRY_HINT),
     "qualifications/title": Asked("What is {name} called on the diploma?", "text"),
-    "qualifications/level": Asked(
-        "Which level has {name}?", "choice", "ISCED 2011 levels.", _LEVELS
-    ),
+    "qualifications/level": Asked("Of which level is {name}?", "choice", "", _LEVELS),
     "qualifications/field": Asked(
         "In which field is {name}?",
         "choice",
-        "A number of the list, or the ISCED-F code of another field.",
+        "",
         tuple(_FIELDS.items()),
     ),
     "qualifications/country": Asked("In which country did you earn {name}?", "country"),
     "qualifications/accredited_by": Asked(
-        "Which bodies accredit the programme of {name}?", "texts", _SEVERAL
+        "Which of these accredit the programme of {name}?", "texts", _SEVERAL
     ),
     "qualifications/equivalent_to": Asked(
         "What has an evaluating body found {name} equal to?", "texts", _SEVERAL

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from comity.core.eligibility.assessment import Assessment, Verdict
+from comity.core.eligibility.assessment import Assessment, RequirementResult, Verdict
 from comity.core.eligibility.missing import ORDER_OF_ASKING
 from comity.core.eligibility.question_words import (
     FIELD_NAMES,
@@ -31,6 +31,25 @@ _CERTIFICATE: Final = {
     "health": "health certificate",
 }
 
+_SOON_DAYS: Final = 730
+"""What takes longer than two years to put right ends the questions on a title."""
+_MENDABLE: Final = 0.5
+"""How much less urgent a title is that is not met now and could be put right."""
+_BY_ID: Final = {"examinations"}
+"""Sections whose entries go by ids of the rulebooks, which nobody could make up."""
+_YES_OR_NO: Final = {
+    "qualifications/accredited_by": "Is the programme of {name} accredited by {one}?",
+    "qualifications/equivalent_to": "Has an evaluating body found {name} equal to {one}?",
+}
+"""Lists of which the rulebooks ask for one thing only."""
+_EASE: Final = {
+    "declarations": 0.3,
+    "papers": 0.3,
+    "certificates": 0.3,
+    "updating": 0.7,
+    "education": 0.7,
+}
+"""What people have to look up, or do not like to be asked first, weighs less."""
 _NUMBERED: Final = (" (the first)", " (the second)", " (the third)", " (a later one)")
 """Tells entries of one name apart."""
 
@@ -122,16 +141,43 @@ def _weights_in(
     assessment: Assessment, vocabulary: Vocabulary, asked: Collection[str]
 ) -> Iterator[tuple[str, float]]:
     """Yield each missing fact of an open title with its weight there."""
-    if assessment.verdict is not Verdict.UNKNOWN:
+    if is_settled(assessment, vocabulary):
         return
     found: dict[str, float] = {}
-    for result in assessment.requirements:
-        if result.verdict is not Verdict.UNKNOWN or result.id in vocabulary.asides:
-            continue
+    urgency = 1.0 if assessment.verdict is Verdict.UNKNOWN else _MENDABLE
+    for result in _deciding(assessment, vocabulary):
         paths = [path for path in result.missing if _is_askable(path, asked)]
         for path in paths:
-            found[path] = max(found.get(path, 0.0), 1 / len(paths))
+            ease = _EASE.get(path.split("/", maxsplit=1)[0], 1.0)
+            found[path] = max(found.get(path, 0.0), urgency * ease / len(paths))
     yield from found.items()
+
+
+def is_settled(assessment: Assessment, vocabulary: Vocabulary) -> bool:
+    """Tell whether no further fact can change what a person would be told about a title.
+
+    A title that is not met stays open while all that fails could be put right soon: what else is
+    missing then matters to whoever sets out to do so.
+    """
+    if assessment.verdict is Verdict.UNKNOWN:
+        return False
+    if assessment.verdict is not Verdict.NOT_MET:
+        return True
+    failing = [
+        each for each in _deciding(assessment, vocabulary) if each.verdict is Verdict.NOT_MET
+    ]
+    return not all(_is_soon_mended(each, assessment) for each in failing)
+
+
+def _deciding(assessment: Assessment, vocabulary: Vocabulary) -> Iterator[RequirementResult]:
+    return (each for each in assessment.requirements if each.id not in vocabulary.asides)
+
+
+def _is_soon_mended(result: RequirementResult, assessment: Assessment) -> bool:
+    if result.remedy is None:
+        return False
+    earliest = result.remedy.earliest
+    return earliest is None or earliest <= assessment.on + _SOON_DAYS
 
 
 def _is_askable(path: str, asked: Collection[str]) -> bool:
@@ -144,9 +190,9 @@ def _rank(path: str) -> int:
 
 def _waiting(assessments: Iterable[Assessment], path: str, vocabulary: Vocabulary) -> Iterator[str]:
     for assessment in assessments:
-        if assessment.verdict is Verdict.UNKNOWN:
-            for result in assessment.requirements:
-                if path in result.missing and result.id not in vocabulary.asides:
+        if not is_settled(assessment, vocabulary):
+            for result in _deciding(assessment, vocabulary):
+                if path in result.missing:
                     yield f"{result.label} ({assessment.title_name}, {assessment.authority_name})"
 
 
@@ -161,13 +207,18 @@ def question_for(
     """Return how a missing fact is asked for."""
     asked = _asked_as(path, vocabulary)
     offered = _offered(path, asked, vocabulary)
-    is_choice = bool(asked.choices) and asked.kind in {"choice", "names"}
+    if fact_of(path) in _YES_OR_NO and len(offered) == 1:
+        asked = Asked(_YES_OR_NO[fact_of(path)].format(name="{name}", one=offered[0][1]), "listed")
+    is_choice = asked.choices and asked.kind in {"choice", "names"}
+    is_closed = bool(is_choice or (path in _BY_ID and offered))
+    if asked.kind == "listed":
+        asked = asked._replace(hint="yes or no")
     return Question(
         path,
         asked.text.format(name=_name_of(path, applicant, vocabulary)),
         asked.kind,
         choices=offered,
-        is_open=not is_choice or fact_of(path) == "qualifications/field",
+        is_open=not is_closed or fact_of(path) == "qualifications/field",
         hint=asked.hint,
         because=because,
         n_open=n_open,
