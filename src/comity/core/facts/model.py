@@ -18,6 +18,7 @@ from comity.core.declaring import (
     Identifier,
     Language,
     Money,
+    Share,
     Text,
     declared,
 )
@@ -265,7 +266,7 @@ class Paper(Entry):
     )
     width_mm: Fraction | None = declared("Width of a photo in millimetres.", default=None)
     height_mm: Fraction | None = declared("Height of a photo in millimetres.", default=None)
-    face_share: Fraction | None = declared(
+    face_share: Share | None = declared(
         "Share of a photo's height from chin to crown.", default=None
     )
 
