@@ -8,7 +8,7 @@ DEMO := build/demo
 TODAY := 2026-11-25
 LOCK := UV_CUSTOM_COMPILE_COMMAND="make lock" $(BIN)/uv pip compile --quiet --universal \
 	--python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links \
-	--no-annotate pyproject.toml
+	--no-annotate --extra desk --extra postgres pyproject.toml
 
 .PHONY: help demo test check format bench soak lock install install-dev
 .DEFAULT_GOAL := help
