@@ -1,0 +1,28 @@
+"""The rows that the office keeps; no model knows a rule."""
+
+from comity.store.models.accounts import Account, ApiToken, Invitation, Role
+from comity.store.models.audit import AuditRecord, CaseKey, Tombstone
+from comity.store.models.cases import Action, Case, Holder, Note, Span, UploadedTable
+from comity.store.models.editions import StoredEdition
+from comity.store.models.given import Consent, Given
+from comity.store.models.offices import Office
+
+__all__ = [
+    "Account",
+    "Action",
+    "ApiToken",
+    "AuditRecord",
+    "Case",
+    "CaseKey",
+    "Consent",
+    "Given",
+    "Holder",
+    "Invitation",
+    "Note",
+    "Office",
+    "Role",
+    "Span",
+    "StoredEdition",
+    "Tombstone",
+    "UploadedTable",
+]
