@@ -14,11 +14,16 @@ if TYPE_CHECKING:
 
     from comity.brief.wording import Wording
     from comity.core.days.calendar import Day
-    from comity.core.eligibility.assessment import Assessment, RequirementResult, Window
+    from comity.core.eligibility.assessment import (
+        Assessment,
+        PlainStep,
+        RequirementResult,
+        Window,
+    )
 
 PERHAPS: Final = "perhaps: "
 MOST_REASONS: Final = 4
-MOST_BEFORE: Final = 4
+MOST_BEFORE: Final = 6
 MOST_AFTER: Final = 2
 SUBMISSION: Final = "submission"
 FAR: Final = Period(months=24)
@@ -99,18 +104,21 @@ def plain_page(
 
 
 def _answer(assessment: Assessment, *, wording: Wording) -> str:
-    """Return the answer in a word or two."""
+    """Return the answer in a few words."""
     if assessment.verdict is Verdict.MET and not assessment.wholly_read:
         return wording.plain.so_far
+    if assessment.answer.headline:
+        return wording.spoken(assessment.answer.headline)
     return wording.plain.answers[assessment.verdict]
 
 
 def _sentence(assessment: Assessment, *, wording: Wording) -> str:
-    """Return the answer in a sentence."""
-    if not assessment.plain_answer or not is_plain(assessment.plain_answer):
+    """Return what the answer means; the steps stand in a list of their own."""
+    answer = assessment.answer
+    below = wording.plain.steps_below if answer.steps and answer.close else ""
+    said = " ".join(text for text in (answer.lead, below, answer.close) if text)
+    if not said or not is_plain(said):
         return wording.plain.sentences[assessment.verdict]
-    # The answer already stands above the sentence in large letters.
-    said = assessment.plain_answer.removeprefix(f"{wording.plain.answers[assessment.verdict]}. ")
     return wording.spoken(said)
 
 
@@ -143,7 +151,8 @@ def is_plain(text: str) -> bool:
 def _deciding(assessment: Assessment) -> tuple[RequirementResult, ...]:
     """Return the requirements that stand in the way.
 
-    Those checked at submission come first, within them those not met.
+    Those checked at submission come first, within them those not met, of these what nothing puts
+    right within two years.
     """
     standing = (
         r
@@ -151,7 +160,14 @@ def _deciding(assessment: Assessment) -> tuple[RequirementResult, ...]:
         if r.verdict in SPEAKING_ORDER and r.demanded_by == "authority"
     )
     return tuple(
-        sorted(standing, key=lambda r: (r.at != SUBMISSION, SPEAKING_ORDER.index(r.verdict)))
+        sorted(
+            standing,
+            key=lambda r: (
+                r.at != SUBMISSION,
+                SPEAKING_ORDER.index(r.verdict),
+                not _is_out_of_reach(r, on=assessment.on),
+            ),
+        )
     )
 
 
@@ -187,8 +203,13 @@ def _steps(
     far = [r for r in _deciding(assessment) if _is_out_of_reach(r, on=on)]
     deciding = [*(r for r in _deciding(assessment) if r not in far), *far]
     deciding = far or deciding  # no step leads on while something cannot be put right
-    before = [_step(r, on=on, wording=wording) for r in deciding if r.at == SUBMISSION]
-    after = [_step(r, on=on, wording=wording) for r in deciding if r.at != SUBMISSION]
+    answer = assessment.answer
+    before = _told(answer.steps, wording=wording) or [
+        _step(r, on=on, wording=wording) for r in deciding if r.at == SUBMISSION
+    ]
+    after = _told(answer.after, wording=wording) or [
+        _step(r, on=on, wording=wording) for r in deciding if r.at != SUBMISSION
+    ]
     case = [Step(wording.plain.put_case)] if far else []
     question = _question(assessment, wording=wording, said=said)
     yield from dict.fromkeys([*case, *before, *question][:MOST_BEFORE])
@@ -196,13 +217,18 @@ def _steps(
         yield Step(wording.plain.other_rules)
     elif assessment.verdict is Verdict.MET or not before:
         yield Step(wording.plain.hand_in)
-    elif not far:
+    elif not far and answer.leads_on:
         yield Step(wording.plain.hand_in_when)
     yield from dict.fromkeys(after[:MOST_AFTER])
     for result in assessment.requirements:
         if result.demanded_by == "employers" and result.verdict in SPEAKING_ORDER:
             step = _step(result, on=on, wording=wording)
             yield Step(wording.plain.employers.format(step=step.what), step.when)
+
+
+def _told(steps: Sequence[PlainStep], *, wording: Wording) -> list[Step]:
+    """Return the steps of the answer; each tells its day by itself."""
+    return [Step(wording.spoken(step.says)) for step in steps]
 
 
 def _is_out_of_reach(result: RequirementResult, *, on: Day) -> bool:

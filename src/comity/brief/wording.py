@@ -56,6 +56,7 @@ class PlainWording:
     stale: str = "We read some of these rules a while ago. They may have changed since."
     condition: str = "A condition would come with it: {condition}"
     perhaps: str = "A condition may come with it: {condition}"
+    steps_below: str = "What to do stands below."
     why: str = "Why"
     items: Mapping[Verdict, str] = field(
         default_factory=lambda: {

@@ -44,6 +44,10 @@ def laid_out(lines: Iterable[Line]) -> str:
 
 
 def _filled(line: Line, width: int) -> str:
+    if "\n" in line.text:
+        opening, *rest = line.text.splitlines()
+        beneath = [Line(*_numbered(text, line.depth)) for text in rest]
+        return "\n".join(_filled(each, width) for each in (line._replace(text=opening), *beneath))
     if not line.text:
         return ""
     first = "  " * line.depth + (f"{line.mark} " if line.mark else "")
@@ -55,6 +59,12 @@ def _filled(line: Line, width: int) -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
+
+
+def _numbered(text: str, depth: int) -> tuple[str, int, str]:
+    """Return a line of a numbered list with its number hanging before it, else as it is."""
+    number, dot, rest = text.partition(". ")
+    return (rest, depth, f"{number}.") if dot and number.isdigit() else (text, depth, "")
 
 
 def answer_lines(assessment: Assessment) -> Iterator[Line]:

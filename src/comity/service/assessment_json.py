@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from comity.core.eligibility.assessment import (
         Assessment,
         ComingChange,
+        PlainStep,
         Remedy,
         RequirementResult,
         SourceNote,
@@ -40,6 +41,9 @@ def assessment_data(assessment: Assessment) -> Data:
         "authority_name": assessment.authority_name,
         "title_name": assessment.title_name,
         "plain_answer": assessment.plain_answer,
+        "headline": assessment.answer.headline,
+        "steps": [_step(step) for step in assessment.answer.steps],
+        "steps_after": [_step(step) for step in assessment.answer.after],
         "pathway": assessment.pathway,
         "earliest": day_or_null(assessment.earliest),
         "remedies": [_remedy(remedy) for remedy in assessment.remedies],
@@ -99,6 +103,10 @@ def _remedy(remedy: Remedy | None) -> Data | None:
         "detail": remedy.detail,
         "plain": remedy.plain,
     }
+
+
+def _step(step: PlainStep) -> Data:
+    return {"says": step.says, "earliest": day_or_null(step.day)}
 
 
 def _source(source: SourceNote) -> Data:

@@ -10,6 +10,7 @@ from comity.core.eligibility.assessment import (
     Assessment,
     Certainty,
     ComingChange,
+    PlainAnswer,
     Remedy,
     RequirementResult,
     SourceNote,
@@ -215,7 +216,7 @@ def mixed() -> Assessment:
         stale=("Guide for applicants trained abroad was last read on 2026-06-11.",),
         other_assumption=Verdict.NOT_MET,
         if_stops_until=None,
-        plain_answer="Not yet, but it is within reach: on 14 March 2027 your practice is enough.",
+        answer=PlainAnswer("Not yet", "On 14 March 2027 your practice is enough."),
         notes=("The start of practice p2 was taken as 1 May 2019, the latest it can be.",),
     )
 
@@ -234,7 +235,7 @@ def clear_yes() -> Assessment:
         requirements=(STANDING, DEGREE, recency),
         windows=(window("2026-09-01", "2027-02-28"),),
         if_stops_until=day("2027-01-31"),
-        plain_answer="Yes. What you told us meets everything that was checked.",
+        answer=PlainAnswer("Yes", "What you told us meets everything that was checked."),
         cautions=(),
     )
 
@@ -273,7 +274,7 @@ def hostile() -> Assessment:
         authority_name=LONG_NAME,
         title_name=HOSTILE,
         requirements=(nasty, long, replace(DEGREE, children=(nasty, long))),
-        plain_answer=HOSTILE,
+        answer=PlainAnswer(HOSTILE, HOSTILE),
         cautions=(HOSTILE,),
         notes=(HOSTILE, LONG_NAME),
         stale=(HOSTILE,),

@@ -12,6 +12,7 @@ import pytest
 from comity.brief import wording
 from comity.brief.document import brief_pdf
 from comity.brief.wording import ENGLISH
+from comity.core.eligibility.assessment import PlainAnswer, PlainStep
 from tests.assets.brief import samples
 from tests.assets.brief.reading import (
     are_all_fonts_embedded,
@@ -174,9 +175,11 @@ def test_the_first_page_is_the_applicants_alone(make: Callable[[], Assessment]) 
 
 @pytest.mark.parametrize("n_sentences", [1, 4, 8])
 def test_the_applicants_page_stays_one_page_with_long_answers(n_sentences: int) -> None:
-    answer = "Work on, and ask for the certificate which the guide describes. " * n_sentences
+    step = "Work on, and ask for the certificate which the guide describes."
+    steps = tuple(PlainStep(f"{step} {number}.") for number in range(n_sentences))
+    answer = PlainAnswer("Not yet", "It can be put right.", steps)
     rows = tuple(replace(row, reason=row.reason * 2) for row in samples.ALL_VERDICTS)
-    assessment = replace(samples.mixed(), plain_answer=answer, requirements=rows)
+    assessment = replace(samples.mixed(), answer=answer, requirements=rows)
     pdf = brief_pdf([assessment], applicant_name="Lina Example", notice=NOTICE)
     assert "A person to write to" in page_text(pdf, 1)
     assert "Details for the adviser" in page_text(pdf, 2)

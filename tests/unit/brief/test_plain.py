@@ -8,7 +8,7 @@ import pytest
 from comity.brief.plain import PlainPage, as_sentence, is_plain, plain_page, question_in_words
 from comity.brief.wording import ENGLISH
 from comity.core.days.period import Period
-from comity.core.eligibility.assessment import Remedy, Verdict
+from comity.core.eligibility.assessment import PlainAnswer, PlainStep, Remedy, Verdict
 from tests.assets.brief import samples
 from tests.assets.brief.samples import day, window
 
@@ -120,7 +120,8 @@ def test_the_sentence_does_not_repeat_the_answer_above_it() -> None:
 
 
 def test_a_sentence_with_percentages_is_replaced() -> None:
-    page = page_of(replace(samples.mixed(), plain_answer="You have 85 % of it."))
+    answer = PlainAnswer("Not yet", "You have 85 % of it.")
+    page = page_of(replace(samples.mixed(), answer=answer))
     assert page.sentence == ENGLISH.plain.sentences[Verdict.NOT_MET]
 
 
@@ -180,6 +181,37 @@ def test_steps_lead_to_the_application_and_beyond_it() -> None:
         "Hand in your application once these points are settled.",
         "Work three months with a supervisor once you are provisionally registered.",
     ]
+
+
+def test_the_steps_of_the_answer_stand_in_their_list_and_not_in_the_sentence() -> None:
+    answer = PlainAnswer(
+        "Not yet",
+        "It can be put right.",
+        (PlainStep("Sit the test."), PlainStep("Work until 1 May 2027.", day("2027-05-01"))),
+        "Then you can apply.",
+        (PlainStep("Ask for your licence."),),
+    )
+    page = page_of(replace(samples.mixed(), answer=answer))
+    assert page.answer == "Not yet"
+    assert page.sentence == "It can be put right. What to do stands below. Then you can apply."
+    assert [step.what.replace("\u00a0", " ") for step in page.steps] == [
+        "Sit the test.",
+        "Work until 1 May 2027.",
+        "Hand in your application once these points are settled.",
+        "Ask for your licence.",
+    ]
+
+
+def test_no_application_is_spoken_of_where_the_steps_lead_to_none() -> None:
+    answer = PlainAnswer("Not as things stand", "", (PlainStep("Wait."),), leads_on=False)
+    page = page_of(samples.assessment(Verdict.NOT_MET, answer=answer))
+    assert [step.what for step in page.steps] == ["Wait."]
+
+
+def test_the_headline_of_the_answer_is_the_only_one() -> None:
+    answer = PlainAnswer("Not as the rules stand", "One thing is in the way.", leads_on=False)
+    page = page_of(samples.assessment(Verdict.NOT_MET, answer=answer))
+    assert (page.answer, page.sentence) == ("Not as the rules stand", "One thing is in the way.")
 
 
 def test_a_step_says_from_when_it_helps() -> None:

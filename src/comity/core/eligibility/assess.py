@@ -30,12 +30,12 @@ from comity.core.eligibility.notes import (
     other_verdict,
     pathway_of,
 )
+from comity.core.eligibility.plain_steps import plain_steps
 from comity.core.eligibility.results import Judged, shown, windows
 from comity.core.eligibility.soonest import Soonest, mended_after_applying, soonest_day
 from comity.core.eligibility.wording import Told, cautions, plain_answer
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.model import Rulebook
-from comity.core.rulebook.phrases import opened
 
 
 def assess(  # noqa: PLR0913 - a question has six parts
@@ -134,7 +134,7 @@ def _written(found: _Conclusion, inquiry: Inquiry) -> Assessment:
         stale=(edition.rulebook,) if is_stale(inquiry) else (),
         other_assumption=other_verdict(inquiry),
         if_stops_until=if_stops_until(inquiry),
-        plain_answer=plain_answer(_told(found, inquiry), edition, title),
+        answer=plain_answer(_told(found, inquiry), edition, title),
         notes=tuple(notes_on(inquiry, soonest.anew)),
     )
 
@@ -157,18 +157,19 @@ def _told(found: _Conclusion, inquiry: Inquiry) -> Told:
     run = inquiry.run(inquiry.view.row)
     missing = tuple(dict.fromkeys(path for each in first for path in each.result.missing))
     unmet = _unmet(first)
+    blocked = tuple(each.result.label for each in unmet if each.mended is None)
     return Told(
         verdict=found.verdict,
         on=inquiry.question.on,
         until=soonest.until if run is None else shown(*run)[1],
         earliest=soonest.day,
-        now=_plain_steps(first),
-        later=_plain_steps(later),
+        now=plain_steps(first, again=soonest.again, on=inquiry.question.on),
+        later=plain_steps(later, on=soonest.day or inquiry.question.on),
         is_own_pace=_is_own_pace(failing, inquiry),
-        anew=soonest.anew,
         is_conditional=soonest.is_conditional,
         missing=named(missing, inquiry.applicant),
-        blocked=tuple(each.result.label for each in unmet if each.mended is None),
+        blocked=blocked,
+        n_besides=len(first) - len(blocked),
         differing=tuple(each.result.label for each in first if each.result.conflict),
         obstacle=(first or later)[0].result.label if failing else "",
         is_dropped=is_dropped(inquiry),
@@ -182,12 +183,3 @@ def _never_together(unmet: Sequence[Judged], soonest: Soonest) -> bool:
     """Tell whether everything can be mended, and yet no day is found on which all of it holds."""
     days = [each.mended and each.mended.remedy.earliest for each in unmet]
     return soonest.day is None and len(unmet) > 1 and all(day is not None for day in days)
-
-
-def _plain_steps(failing: Sequence[Judged]) -> tuple[str, ...]:
-    """Return what to do in plain sentences, each once; of several waits the longest."""
-    done = [each.mended for each in failing if each.mended is not None]
-    waits = [mended for mended in done if mended.is_waiting]
-    longest = max(waits, key=lambda mended: mended.remedy.earliest or 0, default=None)
-    steps = (m.remedy.plain for m in done if not m.is_waiting or m is longest)
-    return tuple(dict.fromkeys(opened(step) for step in steps))

@@ -109,6 +109,73 @@ class ComingChange:
 
 
 @dataclass(frozen=True, slots=True)
+class PlainStep:
+    """One thing to do, in the applicant's words.
+
+    `day` is the first day on which it can be done with; None where only the applicant's own speed
+    counts, or nobody can say.
+    """
+
+    says: str
+    day: Day | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlainAnswer:
+    """The answer in the applicant's words, in the order in which it is read.
+
+    Parameters
+    ----------
+    headline : str
+        The answer in a few words, without a full stop.
+    lead : str
+        What it means, in a sentence or two.
+    steps : tuple of PlainStep
+        What to do before applying, in order of time.
+    close : str
+        When one can then apply, until when, and whom one may write to.
+    after : tuple of PlainStep
+        What is left to do once one has applied.
+    leads_on : bool
+        Whether the steps lead to an application.
+    """
+
+    headline: str = ""
+    lead: str = ""
+    steps: tuple[PlainStep, ...] = ()
+    close: str = ""
+    after: tuple[PlainStep, ...] = ()
+    leads_on: bool = True
+
+    @property
+    def text(self) -> str:
+        """The whole answer; more than two steps are numbered, a line each."""
+        lines = _told_in_turn(_run_on(f"{self.headline}.", self.lead), self.steps, self.close)
+        if self.after:
+            *before, last = lines
+            lines = [*before, *_told_in_turn(_run_on(last, _AFTER), self.after, "")]
+        return "\n".join(lines) if self.headline else ""
+
+
+_AFTER = "After you have applied:"
+MOST_IN_A_ROW = 2
+"""More steps than these are easier to follow as a list."""
+
+
+def _told_in_turn(opening: str, steps: tuple[PlainStep, ...], close: str) -> list[str]:
+    """Return the lines of an opening, its steps and a close."""
+    said = [step.says for step in steps]
+    if len(said) <= MOST_IN_A_ROW:
+        return [_run_on(opening, *said, close)]
+    numbered = [f"{number}. {says}" for number, says in enumerate(said, start=1)]
+    return [opening, *numbered, *([close] if close else [])]
+
+
+def _run_on(*sentences: str) -> str:
+    return " ".join(sentence for sentence in sentences if sentence)
+
+
+@dataclass(frozen=True, slots=True)
 class Assessment:
     """One applicant × one title × one day.
 
@@ -118,8 +185,7 @@ class Assessment:
     submission, all together; certain and possible days in one sequence that does not overlap.
     `conditions` are those that the licence would carry on that day; before one that is not certain
     stands "perhaps". `if_stops_until` is the last day of the current window were practice to end
-    today, when that differs from the answer given; `plain_answer` is the sentence for the
-    applicant.
+    today, when that differs from the answer given; `answer` is what the applicant is told.
     """
 
     applicant: str
@@ -148,5 +214,10 @@ class Assessment:
     stale: tuple[str, ...] = ()
     other_assumption: Verdict | None = None
     if_stops_until: Day | None = None
-    plain_answer: str = ""
+    answer: PlainAnswer = PlainAnswer()
     notes: tuple[str, ...] = ()
+
+    @property
+    def plain_answer(self) -> str:
+        """What the applicant is told, as text."""
+        return self.answer.text

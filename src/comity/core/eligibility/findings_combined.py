@@ -23,7 +23,7 @@ from comity.core.rulebook.kinds.combining import (
     Not,
     SameAs,
 )
-from comity.core.rulebook.phrases import together
+from comity.core.rulebook.phrases import lowered, together
 
 _GOOD = {Verdict.MET, Verdict.NOT_APPLICABLE}
 
@@ -206,18 +206,17 @@ def _together(chosen: list[Proposal]) -> Proposal:
     """Return one proposal which does what several do."""
     changes = [proposal.change for proposal in chosen if proposal.change is not None]
     return Proposal(
-        what="; ".join(_lowered(proposal.what, index) for index, proposal in enumerate(chosen)),
+        what="; ".join(
+            lowered(proposal.what) if index else proposal.what
+            for index, proposal in enumerate(chosen)
+        ),
         detail="; ".join(proposal.detail for proposal in chosen if proposal.detail),
-        plain=" ".join(proposal.plain for proposal in chosen if proposal.plain),
+        plain=" ".join(dict.fromkeys(proposal.plain for proposal in chosen if proposal.plain)),
         change=in_turn(changes) if changes else None,
         since=max(proposal.since for proposal in chosen),
         is_sure=all(proposal.is_sure for proposal in chosen),
         is_own_pace=all(proposal.is_own_pace for proposal in chosen),
     )
-
-
-def _lowered(text: str, index: int) -> str:
-    return text if index == 0 else text[:1].lower() + text[1:]
 
 
 def parts_shown(requirement: Requirement, view: View) -> Iterator[tuple[Requirement, View]]:

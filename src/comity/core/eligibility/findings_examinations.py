@@ -119,11 +119,12 @@ def _examination_proposal(
     is_place_enough = "booked" in requirement.outcomes
     verb = "Enter for" if is_place_enough else "Pass"
     sitting = _published(requirement, view, last)
-    when, plain = _when_words(sitting, last, view)
+    when = _when_words(sitting, last, view)
+    plain = _plain_words(name, sitting, last=last, view=view, is_place_enough=is_place_enough)
     return Proposal(
         what=f"{verb} {name}{when}",
         detail=_attempts_left(requirement, view, entries),
-        plain=f"{verb} {name}.{plain}",
+        plain=plain,
         change=in_turn([with_entry("examinations", entry) for entry in entries]),
         since=max(view.on, view.today) if is_place_enough else last,
         # A place is got in a day; a published sitting has to be waited for.
@@ -131,19 +132,28 @@ def _examination_proposal(
     )
 
 
-def _when_words(sitting: Sitting | None, last: Day, view: View) -> tuple[str, str]:
-    """Return when one can sit it, for the adviser and for the applicant."""
+def _when_words(sitting: Sitting | None, last: Day, view: View) -> str:
+    """Return when one can sit it, for the adviser."""
     if sitting is not None:
-        when = f"; the next sitting is on {iso(last)}"
-        plain = f" The next sitting is on {plain_day(last)}."
-        if sitting.closes is not None:
-            when += f", enter by {iso(sitting.closes)}"
-            plain += f" Enter for it by {plain_day(sitting.closes)}."
-        return when, plain
-    if last > max(view.on, view.today):
-        earliest = f" The earliest you can sit it is {plain_day(last)}."
-        return f", on {iso(last)} at the earliest", earliest
-    return "", ""
+        enter = "" if sitting.closes is None else f", enter by {iso(sitting.closes)}"
+        return f"; the next sitting is on {iso(last)}{enter}"
+    return f", on {iso(last)} at the earliest" if last > max(view.on, view.today) else ""
+
+
+def _plain_words(
+    name: str, sitting: Sitting | None, *, last: Day, view: View, is_place_enough: bool
+) -> str:
+    """Return what to do in the order in which it is done, for the applicant."""
+    day = plain_day(last)
+    if sitting is not None:
+        closes = "" if sitting.closes is None else f" by {plain_day(sitting.closes)}"
+        if is_place_enough:
+            return f"Enter for {name}{closes}. The next sitting is on {day}."
+        return f"Enter for {name}{closes} and pass it on {day}."
+    if is_place_enough:
+        return f"Enter for {name}."
+    earliest = f" The earliest you can sit it is {day}." if last > max(view.on, view.today) else ""
+    return f"Pass {name}.{earliest}"
 
 
 def _attempts_left(

@@ -15,6 +15,7 @@ from comity.core.facts.model import Applicant
 from comity.core.facts.sections import SECTIONS, entries_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import AnyOf
+from comity.core.rulebook.phrases import lowered
 
 SHORT_WAIT_DAYS: Final = 31
 """To wait for up to a month is easier than to sit a test or to fetch a paper."""
@@ -26,6 +27,8 @@ class Mended:
 
     remedy: Remedy
     proposal: Proposal | None = None
+    is_idle: bool = False
+    """Whether one need not even go on with anything."""
 
     @property
     def is_waiting(self) -> bool:
@@ -72,10 +75,11 @@ def _with_another_way(soonest: Mended, found: Sequence[Mended]) -> Mended:
     others = sorted((each for each in found if each is not soonest), key=_how_soon)
     if not others or others[0].remedy.what == soonest.remedy.what:
         return soonest
-    other = others[0].remedy
+    remedy, other = soonest.remedy, others[0].remedy
     day = f" ({iso(other.earliest)})" if other.earliest is not None else ""
-    detail = "; ".join(part for part in (soonest.remedy.detail, f"or: {other.what}{day}") if part)
-    return replace(soonest, remedy=replace(soonest.remedy, detail=detail))
+    detail = "; ".join(part for part in (remedy.detail, f"or: {other.what}{day}") if part)
+    plain = f"{remedy.plain} Or: {lowered(other.plain)}" if other.plain else remedy.plain
+    return replace(soonest, remedy=replace(remedy, detail=detail, plain=plain))
 
 
 def _how_soon(mended: Mended) -> Day:
@@ -117,13 +121,14 @@ def _waiting(requirement: Requirement, day: Day, view: View) -> Mended:
                 day,
                 "under the edition that applies from then on it holds",
                 f"From {plain_day(day)} other rules apply, and under them this is in order.",
-            )
+            ),
+            is_idle=True,
         )
     works_on = view.assumption == "continues" and _needs_practice(requirement, view, day)
     if not works_on and _has_plans(requirement, view, day):
         what = f"As the file has it, it holds from {iso(day)} on"
         plain = f"If all goes as planned, this is in order from {plain_day(day)}."
-        return Mended(Remedy(what, day, "something on file still lies ahead", plain))
+        return Mended(Remedy(what, day, "something on file still lies ahead", plain), is_idle=True)
     verb = "Keep working" if works_on else "Wait"
     plain = (
         f"Keep working as you do now until {plain_day(day)}."
@@ -131,7 +136,7 @@ def _waiting(requirement: Requirement, day: Day, view: View) -> Mended:
         else f"Wait until {plain_day(day)}; there is nothing else you need to do for this."
     )
     detail = "as now, it holds from that day on"
-    return Mended(Remedy(f"{verb} until {iso(day)}", day, detail, plain))
+    return Mended(Remedy(f"{verb} until {iso(day)}", day, detail, plain), is_idle=not works_on)
 
 
 def _has_plans(requirement: Requirement, view: View, day: Day) -> bool:

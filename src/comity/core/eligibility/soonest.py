@@ -21,11 +21,15 @@ _SETTLED: Final = {Verdict.MET, Verdict.NOT_APPLICABLE, Verdict.UNKNOWN}
 
 @dataclass(frozen=True, slots=True)
 class Soonest:
-    """The first and last day on which one could then apply, and what will have lapsed by then."""
+    """The first and last day on which one could then apply, and what will have lapsed by then.
+
+    `anew` names the requirements concerned, `again` tells the applicant what to do about them.
+    """
 
     day: Day | None = None
     until: Day | None = None
     anew: tuple[str, ...] = ()
+    again: tuple[str, ...] = ()
     is_conditional: bool = False
 
 
@@ -44,16 +48,17 @@ def soonest_day(judged: Sequence[Judged], inquiry: Inquiry) -> Soonest:
     if any(each.mended is None or each.mended.remedy.earliest is None for each in unmet):
         return Soonest(waiting)
     applicant, day = _applied(unmet, inquiry)
-    anew: dict[str, None] = {}
+    anew: dict[str, str] = {}
     for _round in range(_ROUNDS):
         mended = inquiry.mended_days(applicant).submission
         found = mended.first_yes(row, on)
         run = None if found is None else mended.yes.run_at(row, found)
         if run is not None:
             is_conditional = row == view.twin
-            return Soonest(found, shown(*run)[1], tuple(anew), is_conditional=is_conditional)
-        applicant, day, again = _mended_again(first, applicant, day=day, inquiry=inquiry)
-        anew.update(dict.fromkeys(again))
+            again = tuple(dict.fromkeys(filter(None, anew.values())))
+            return Soonest(found, shown(*run)[1], tuple(anew), again, is_conditional)
+        applicant, day, again_now = _mended_again(first, applicant, day=day, inquiry=inquiry)
+        anew.update(again_now)
     return Soonest(waiting)
 
 
@@ -69,9 +74,9 @@ def _applied(failing: Sequence[Judged], inquiry: Inquiry) -> tuple[Applicant, Da
 
 def _mended_again(
     first: Sequence[Judged], applicant: Applicant, *, day: Day, inquiry: Inquiry
-) -> tuple[Applicant, Day, list[str]]:
-    """Return the facts with what has lapsed by a day mended anew on that day, and its names."""
-    latest, names = day, []
+) -> tuple[Applicant, Day, dict[str, str]]:
+    """Return the facts with what has lapsed by a day mended on that day, its names and how."""
+    latest, again = day, {}
     for each in first:
         view = replace(inquiry.view.with_applicant(applicant), on=day)
         requirement = each.top.listed.requirement
@@ -81,8 +86,8 @@ def _mended_again(
         if mended is not None and mended.remedy.earliest is not None:
             applicant = mended.apply(applicant)
             latest = max(latest, mended.remedy.earliest)
-            names.append(each.result.label)
-    return applicant, latest, names
+            again[each.result.label] = "" if mended.is_waiting else mended.remedy.plain
+    return applicant, latest, again
 
 
 def mended_after_applying(judged: Judged, day: Day | None, inquiry: Inquiry) -> Judged:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from comity.core.days.calendar import Day, iso
-from comity.core.eligibility.assessment import Verdict
+from comity.core.eligibility.assessment import MOST_IN_A_ROW, PlainAnswer, PlainStep, Verdict
 from comity.core.eligibility.view import plain_day
 from comity.core.facts.model import Applicant
 from comity.core.facts.sections import SECTIONS, entries_of
@@ -22,6 +22,7 @@ INSTRUMENTS: Final = frozenset(
     {"certificate", "registration", "licence", "license", "permit", "title"}
 )
 """One applies for these; for anything else one applies as that."""
+_COUNT: Final = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
 DECIDES: Final = "The authority decides; this is an aid to preparing an application, no decision."
 NO_ADVICE: Final = "This is no legal or immigration advice."
 FICTIONAL: Final = "These rules are invented for demonstration; no such authority exists."
@@ -76,18 +77,18 @@ class Told:
         Last day of the open dates, if they are open.
     earliest : Day or None
         First day on which one could apply.
-    now, later : tuple of str
-        Plain sentences on what to do before and after applying.
+    now, later : tuple of PlainStep
+        What to do before and after applying.
     is_own_pace : bool
         Whether only the applicant's own speed stands between now and applying.
-    anew : tuple of str
-        What will have lapsed by then and is needed anew.
     is_conditional : bool
         Whether something that is still unknown must turn out well, too.
     missing : tuple of str
         Missing facts in words.
     blocked : tuple of str
         Names of requirements that nothing the applicant does can mend.
+    n_besides : int
+        How many other things are open beside those.
     differing : tuple of str
         Names of requirements on which the authority's own texts differ.
     obstacle : str
@@ -106,13 +107,13 @@ class Told:
     on: Day
     until: Day | None = None
     earliest: Day | None = None
-    now: tuple[str, ...] = ()
-    later: tuple[str, ...] = ()
+    now: tuple[PlainStep, ...] = ()
+    later: tuple[PlainStep, ...] = ()
     is_own_pace: bool = False
-    anew: tuple[str, ...] = ()
     is_conditional: bool = False
     missing: tuple[str, ...] = ()
     blocked: tuple[str, ...] = ()
+    n_besides: int = 0
     differing: tuple[str, ...] = ()
     obstacle: str = ""
     is_close: bool = False
@@ -121,21 +122,23 @@ class Told:
     never_together: bool = False
 
 
-def plain_answer(told: Told, edition: Edition, title: Title) -> str:
+def plain_answer(told: Told, edition: Edition, title: Title) -> PlainAnswer:
     """Return the answer in words a worried applicant understands; never a bare no."""
     if told.has_no_rules:
-        return (
-            f"We have no rules of {edition.authority.name} for that day, so we cannot say. "
-            "Ask us for another day, or ask them which rules they will use."
+        return PlainAnswer(
+            "We cannot say for that day",
+            f"We have no rules of {edition.authority.name} for it. Ask us for another day, or ask "
+            "them which rules they will use.",
+            leads_on=False,
         )
     say = {
         Verdict.MET: _yes,
         Verdict.REFER: _refer,
         Verdict.UNKNOWN: _open,
+        Verdict.NOT_APPLICABLE: _not_meant,
     }.get(told.verdict, _not_yet)
-    goes_on = told.later and not told.blocked
-    after = f" After you have applied: {' '.join(told.later)}" if goes_on else ""
-    return f"{say(told, edition, title)}{after}"
+    said = say(told, edition, title)
+    return replace(said, after=told.later) if said.leads_on else said
 
 
 def asked_for(title: Title) -> str:
@@ -144,88 +147,128 @@ def asked_for(title: Title) -> str:
     return f"{'for' if last in INSTRUMENTS else 'as'} {title.name}"
 
 
-def _yes(told: Told, edition: Edition, title: Title) -> str:
-    end = "" if told.until is None else f" Hand in your application by {plain_day(told.until)}."
+def _yes(told: Told, edition: Edition, title: Title) -> PlainAnswer:
+    end = "" if told.until is None else f"Hand in your application by {plain_day(told.until)}."
     who = edition.authority.name
-    return f"Yes. As far as we can see, you can apply to {who} {asked_for(title)} now.{end}"
+    lead = f"As far as we can see, you can apply to {who} {asked_for(title)} now."
+    return PlainAnswer("Yes", lead, close=end)
 
 
-def _refer(told: Told, edition: Edition, _title: Title) -> str:
-    steps = " ".join(told.now)
+def _refer(told: Told, edition: Edition, _title: Title) -> PlainAnswer:
     if told.differing:
-        instead = f" Or do this, then the question does not arise: {steps}" if steps else ""
-        return (
-            f"The authority's own texts differ on: {together(told.differing)}. "
+        instead = " Or do this, then the question does not arise:" if told.now else ""
+        lead = (
+            f"Its own texts differ on: {together(told.differing)}. "
             f"That is not a no: we help you to ask them.{instead}"
         )
-    if steps:
-        return f"This is for the authority to decide. That is not a no. {steps}"
-    return (
-        f"{opened(edition.authority.name)} looks at cases like yours one by one. "
-        "That is not a no: we help you to write down what speaks for you."
-    )
+    elif told.now:
+        lead = "That is not a no."
+    else:
+        lead = (
+            f"{opened(edition.authority.name)} looks at cases like yours one by one. "
+            "That is not a no: we help you to write down what speaks for you."
+        )
+    return PlainAnswer("This is for the authority to decide", lead, told.now)
 
 
-def _open(told: Told, edition: Edition, _title: Title) -> str:
+def _open(told: Told, edition: Edition, _title: Title) -> PlainAnswer:
     if told.missing:
         some = list(told.missing[:MOST_NAMED])
         rest = len(told.missing) - MOST_NAMED
         if rest > 0:
             some.append(f"{rest} more {'thing' if rest == 1 else 'things'}")
         sure = "" if told.earliest is None else f" In any case from {plain_day(told.earliest)}."
-        return f"We cannot say yet. We still need to know: {together(some)}.{sure}"
+        instead = " Or settle it without:" if told.now else ""
+        lead = f"We still need to know: {together(some)}.{sure}{instead}"
+        return PlainAnswer("We cannot say yet", lead, told.now)
     if not edition.wholly_read:
-        return "So far nothing speaks against you. We have not read all the rules yet."
-    return "We cannot say yet; someone has to look at your case by hand."
+        return PlainAnswer(
+            "So far nothing speaks against you", "We have not read all the rules yet."
+        )
+    return PlainAnswer("We cannot say yet", "Someone has to look at your case by hand.")
 
 
-def _not_yet(told: Told, edition: Edition, title: Title) -> str:
-    who, what = edition.authority.name, asked_for(title)
-    contact = edition.authority.contact
-    ask = f" You can also write to {contact}." if contact else ""
-    is_long = told.earliest is None or told.earliest > told.on + LONG_DAYS
-    near = ""
-    if told.is_close and is_long:
-        near = f" You are close: we can also help you to put your case to {who}."
+def _not_meant(_told: Told, _edition: Edition, _title: Title) -> PlainAnswer:
+    lead = "None of these rules concerns you. Ask us which rules are meant for you."
+    return PlainAnswer("Not meant for you", lead, leads_on=False)
+
+
+def _not_yet(told: Told, edition: Edition, title: Title) -> PlainAnswer:
     if told.is_dropped:
-        return (
-            f"This title is no longer given: the rules of {who} now in force have dropped it. "
-            f"Let us look together at what else is open to you.{ask}"
+        lead = (
+            f"The rules of {edition.authority.name} now in force have dropped it. "
+            "Let us look together at what else is open to you."
         )
+        close = _contact(edition)
+        return PlainAnswer("This title is no longer given", lead, close=close, leads_on=False)
     if told.blocked or not told.now:
-        what_is = together(told.blocked) or told.obstacle
-        one = "one thing is" if len(told.blocked) < 2 else "some things are"  # noqa: PLR2004
-        return (
-            f"As the rules stand, {one} in the way that nothing you do can mend: {what_is}. "
-            f"Let us look together at what else is open to you, and whether to ask {who} "
-            f"to look at your case.{near}{ask}"
-        )
-    steps = " ".join(told.now)
+        return _barred(told, edition)
     if told.never_together:
-        return (
-            f"Not as things stand. Each point can be put right, but we see no day on which all "
-            f"of them hold together. {steps} Let us look at this with you, and at whether to ask "
-            f"{who} to look at your case.{ask}"
+        lead = (
+            "Each point can be put right, but we see no day on which all of them hold together."
+            f"{'' if len(told.now) <= MOST_IN_A_ROW else ' One by one:'}"
         )
+        close = (
+            "Let us look at this with you, and at whether to ask "
+            f"{edition.authority.name} to look at your case."
+        )
+        close = f"{close} {_contact(edition)}".rstrip()
+        return PlainAnswer("Not as things stand", lead, told.now, close, leads_on=False)
     if told.earliest is None:
-        return f"Not yet. {steps} We go through the next steps with you.{near}{ask}"
+        close = f"We go through the next steps with you.{_near(told, edition)}"
+        return PlainAnswer("Not yet", "", told.now, f"{close} {_contact(edition)}".rstrip())
     if told.earliest > told.on + FAR_OFF_DAYS:
-        return (
-            f"Not for a while. {steps} Then you could apply to {who} {what}, "
-            f"from {plain_day(told.earliest)}{_if(told)}.{near}{ask}"
+        close = (
+            f"Then you could apply to {edition.authority.name} {asked_for(title)}, "
+            f"from {plain_day(told.earliest)}{_if(told)}.{_near(told, edition)}"
         )
-    return f"Not yet, but it can be put right. {steps} {_then(told, who, what)}{near}"
+        return PlainAnswer("Not for a while", "", told.now, f"{close} {_contact(edition)}".rstrip())
+    close = f"{_then(told, edition, title)}{_near(told, edition)}"
+    return PlainAnswer("Not yet", "It can be put right.", told.now, close)
 
 
-def _then(told: Told, who: str, what: str) -> str:
-    anew = f" By then you need anew: {together(told.anew)}." if told.anew else ""
+def _barred(told: Told, edition: Edition) -> PlainAnswer:
+    """Return the answer where something is in the way that nothing mends."""
+    n_blocked = len(told.blocked)
+    what = together(told.blocked) or told.obstacle
+    one = (
+        "One thing is"
+        if n_blocked <= 1
+        else f"{opened(_COUNT.get(n_blocked, 'several'))} things are"
+    )
+    besides = ""
+    if told.n_besides:
+        other = "other thing is" if told.n_besides == 1 else "other things are"
+        besides = f" Besides, {_COUNT.get(told.n_besides, str(told.n_besides))} {other} open."
+    lead = f"{one} in the way that nothing you do can mend: {what}.{besides}"
+    close = (
+        "Let us look together at what else is open to you, and whether to ask "
+        f"{edition.authority.name} to look at your case.{_near(told, edition)}"
+    )
+    close = f"{close} {_contact(edition)}".rstrip()
+    return PlainAnswer("Not as the rules stand", lead, close=close, leads_on=False)
+
+
+def _contact(edition: Edition) -> str:
+    contact = edition.authority.contact
+    return f"You can also write to {contact}." if contact else ""
+
+
+def _near(told: Told, edition: Edition) -> str:
+    """Return the offer to put the case, where little lacks and the wait is long."""
+    is_long = told.earliest is None or told.earliest > told.on + LONG_DAYS
+    if not (told.is_close and is_long):
+        return ""
+    return f" You are close: we can also help you to put your case to {edition.authority.name}."
+
+
+def _then(told: Told, edition: Edition, title: Title) -> str:
+    who, what = edition.authority.name, asked_for(title)
     end = "" if told.until is None else f" Hand it in by {plain_day(told.until)}."
     if told.is_own_pace or told.earliest is None:
-        can = f"As soon as that is done, you can apply to {who} {what}{_if(told)}."
-    else:
-        day = plain_day(told.earliest)
-        can = f"Then you can apply to {who} {what}, from {day} at the earliest{_if(told)}."
-    return f"{can}{end}{anew}"
+        return f"As soon as that is done, you can apply to {who} {what}{_if(told)}.{end}"
+    day = plain_day(told.earliest)
+    return f"Then you can apply to {who} {what}, from {day} at the earliest{_if(told)}.{end}"
 
 
 def _if(told: Told) -> str:

@@ -51,6 +51,11 @@ def opened(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def lowered(text: str) -> str:
+    """Return a text with a small letter first, to go on after a comma or a colon."""
+    return text[:1].lower() + text[1:]
+
+
 def closed(text: str) -> str:
     """Return a text with a full stop, unless it ends a sentence by itself."""
     return text if text.endswith((".", ":", "?", "!")) else f"{text}."
