@@ -157,14 +157,16 @@ def _told(found: _Conclusion, inquiry: Inquiry) -> Told:
     run = inquiry.run(inquiry.view.row)
     missing = tuple(dict.fromkeys(path for each in first for path in each.result.missing))
     unmet = _unmet(first)
+    is_open = found.verdict is Verdict.UNKNOWN
     blocked = tuple(each.result.label for each in unmet if each.mended is None)
     return Told(
         verdict=found.verdict,
         on=inquiry.question.on,
         until=soonest.until if run is None else shown(*run)[1],
         earliest=soonest.day,
-        now=plain_steps(first, again=soonest.again, on=inquiry.question.on),
-        later=plain_steps(later, on=soonest.day or inquiry.question.on),
+        now=plain_steps(first if is_open else unmet, again=soonest.again, on=inquiry.question.on),
+        later=plain_steps(_unmet(later), on=soonest.day or inquiry.question.on),
+        is_settled_by_now=all(each.mended for each in first),
         is_own_pace=_is_own_pace(failing, inquiry),
         is_conditional=soonest.is_conditional,
         missing=named(missing, inquiry.applicant),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import combinations, islice
+from typing import Final
 
 from comity.core.eligibility.assessment import Verdict
 from comity.core.eligibility.combining import bands_with_days, exempt_by_key
@@ -25,6 +27,8 @@ from comity.core.rulebook.kinds.combining import (
 )
 from comity.core.rulebook.phrases import lowered, together
 
+MOST_WAYS: Final = 12
+"""Of a choice of parts no more combinations than these are tried."""
 _GOOD = {Verdict.MET, Verdict.NOT_APPLICABLE}
 
 
@@ -168,9 +172,10 @@ def _all_proposals(requirement: All, view: View) -> tuple[Proposal, ...]:
 @proposals.register
 def _at_least_proposals(requirement: AtLeast, view: View) -> tuple[Proposal, ...]:
     lacking = failing(requirement.of, view)
-    n_met = len(requirement.of) - len(lacking)
+    n_owed = max(requirement.k - (len(requirement.of) - len(lacking)), 1)
     ways = [found for part in lacking if (found := proposals(part, view))]
-    return joined(ways[: max(requirement.k - n_met, 1)])
+    some = islice(combinations(ways, n_owed), MOST_WAYS)
+    return tuple(proposal for chosen in some for proposal in joined(list(chosen)))
 
 
 @proposals.register

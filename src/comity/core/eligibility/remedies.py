@@ -9,14 +9,17 @@ from typing import Final
 from comity.core.days.calendar import Day, iso
 from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assessment import Remedy, Verdict
+from comity.core.eligibility.missing import missing_facts
 from comity.core.eligibility.reading import sections_of
 from comity.core.eligibility.view import Proposal, View, plain_day, proposals
 from comity.core.facts.model import Applicant
 from comity.core.facts.sections import SECTIONS, entries_of
 from comity.core.rulebook.kinds.base import Requirement
-from comity.core.rulebook.kinds.combining import AnyOf
+from comity.core.rulebook.kinds.combining import AnyOf, AtLeast
 from comity.core.rulebook.phrases import lowered
 
+_OF_AN_ENTRY: Final = 3
+"""Section, entry and field make the path of a detail."""
 SHORT_WAIT_DAYS: Final = 31
 """To wait for up to a month is easier than to sit a test or to fetch a paper."""
 
@@ -63,11 +66,24 @@ def mend(requirement: Requirement, view: View, *, wait_until: Day | None) -> Men
     offered = proposals(requirement, view)
     found.extend(done for each in offered if (done := _tried(each, requirement, view)))
     soonest = min(found, key=_how_soon, default=None)
+    if view.verdict(requirement) is Verdict.UNKNOWN:
+        return soonest
     if view.verdict(requirement) is Verdict.REFER and not _is_at_once(soonest, view):
         return _case(offered, soonest) or soonest
-    if soonest is not None and isinstance(requirement, AnyOf):
+    if soonest is not None and isinstance(requirement, AnyOf | AtLeast):
         return _with_another_way(soonest, found)
     return soonest or _unsure(offered)
+
+
+def can_be_settled_otherwise(requirement: Requirement, view: View) -> bool:
+    """Tell whether another part could stand in for one of which some detail is not known.
+
+    Where whole sections are not on file yet, or only a word is needed, asking comes first.
+    """
+    if not isinstance(requirement, AnyOf | AtLeast):
+        return False
+    missing = missing_facts(requirement, view)
+    return bool(missing) and all(len(path.split("/")) == _OF_AN_ENTRY for path in missing)
 
 
 def _with_another_way(soonest: Mended, found: Sequence[Mended]) -> Mended:

@@ -29,7 +29,7 @@ from comity.core.eligibility.edition_days import Top
 from comity.core.eligibility.findings_combined import parts_shown
 from comity.core.eligibility.missing import missing_facts, named
 from comity.core.eligibility.reading import by_identity
-from comity.core.eligibility.remedies import Mended, mend
+from comity.core.eligibility.remedies import Mended, can_be_settled_otherwise, mend
 from comity.core.eligibility.triple import Days
 from comity.core.eligibility.view import Finding, View, finding
 from comity.core.rulebook import editions
@@ -92,7 +92,7 @@ def judge(top: Top, days: Days, view: View) -> Judged:
         pathway=top.pathway,
     )
     mended = None
-    if case.verdict not in _NEEDS_NOTHING:
+    if case.verdict not in _NEEDS_NOTHING or can_be_settled_otherwise(requirement, view):
         mended = mend(requirement, view, wait_until=days.first_day(view.row, view.on))
     result = _result(case, view, remedy=mended.remedy if mended else None, runs=windows(days, view))
     return Judged(top, days, result, mended)

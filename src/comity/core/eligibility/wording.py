@@ -91,6 +91,8 @@ class Told:
         How many other things are open beside those.
     differing : tuple of str
         Names of requirements on which the authority's own texts differ.
+    is_settled_by_now : bool
+        Whether the steps would settle all that is open, whatever is still unknown.
     obstacle : str
         The deciding requirement's name.
     is_close : bool
@@ -115,6 +117,7 @@ class Told:
     blocked: tuple[str, ...] = ()
     n_besides: int = 0
     differing: tuple[str, ...] = ()
+    is_settled_by_now: bool = False
     obstacle: str = ""
     is_close: bool = False
     is_dropped: bool = False
@@ -178,7 +181,10 @@ def _open(told: Told, edition: Edition, _title: Title) -> PlainAnswer:
         if rest > 0:
             some.append(f"{rest} more {'thing' if rest == 1 else 'things'}")
         sure = "" if told.earliest is None else f" In any case from {plain_day(told.earliest)}."
-        instead = " Or settle it without:" if told.now else ""
+        without = (
+            "Or settle it without" if told.is_settled_by_now else "Part can be settled without"
+        )
+        instead = f" {without}:" if told.now else ""
         lead = f"We still need to know: {together(some)}.{sure}{instead}"
         return PlainAnswer("We cannot say yet", lead, told.now)
     if not edition.wholly_read:

@@ -3,24 +3,35 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import cache
 
 from comity.core.days.calendar import day_from_date
 from comity.core.eligibility.assess import assess
 from comity.core.eligibility.assessment import Assessment, PlainAnswer, PlainStep, Verdict
+from comity.core.facts.model import Applicant
+from comity.core.rulebook.model import Rulebook
 from comity.demo.caseload import demo_applicants, demo_rulebooks
+from tests.unit.core.eligibility.samples import asking, assessed
 
 TODAY = day_from_date(date(2026, 11, 25))
 
 
+@cache
+def people() -> dict[str, Applicant]:
+    """Return the people of the demo."""
+    found = (each.applicant for each in demo_applicants())
+    return {each.applicant: each for each in found if each is not None}
+
+
+@cache
+def rulebooks() -> dict[str, Rulebook]:
+    """Return the rulebooks of the demo."""
+    return {each.authority.id: each for each in demo_rulebooks().rulebooks}
+
+
 def demo_answer(applicant: str, authority: str, title: str) -> Assessment:
     """Return the assessment of a person of the demo."""
-    person = next(
-        each.applicant
-        for each in demo_applicants()
-        if each.applicant is not None and each.applicant.applicant == applicant
-    )
-    rulebook = next(r for r in demo_rulebooks().rulebooks if r.authority.id == authority)
-    return assess(person, rulebook, title=title, on=TODAY, today=TODAY)
+    return assess(people()[applicant], rulebooks()[authority], title=title, on=TODAY, today=TODAY)
 
 
 def said(found: Assessment) -> list[str]:
@@ -37,8 +48,9 @@ def test_steps_stand_in_order_of_time_and_what_lapses_comes_last() -> None:
         ),
         "Work full time until 8 June 2027.",
         (
-            "Shortly before you apply, ask for a new certificate of good standing and ask for a new "
-            "criminal record certificate from Nyarazi; done earlier, it would have lapsed by then."
+            "Shortly before you apply, ask for a new certificate of good standing and ask for a "
+            "new criminal record certificate from Nyarazi; done earlier, it would have lapsed by "
+            "then."
         ),
     ]
 
@@ -80,11 +92,10 @@ def test_what_can_only_be_done_by_a_day_tells_it_to_programs() -> None:
 
 def test_steps_of_every_person_of_the_demo_are_in_order_and_told_once() -> None:
     seen = 0
-    for loaded in demo_applicants():
-        for rulebook in demo_rulebooks().rulebooks:
+    for person in people():
+        for authority, rulebook in rulebooks().items():
             for title in rulebook.titles():
-                assert loaded.applicant is not None
-                found = assess(loaded.applicant, rulebook, title=title, on=TODAY, today=TODAY)
+                found = demo_answer(person, authority, title)
                 texts = said(found)
                 assert len(set(texts)) == len(texts)
                 days = [step.day for step in found.answer.steps if step.day is not None]
@@ -112,9 +123,9 @@ def test_every_verdict_has_one_headline() -> None:
     headlines = {
         (found.verdict, found.answer.headline)
         for name in ("kofi", "soren", "baraka", "ingrid", "eunbi")
-        for rulebook in demo_rulebooks().rulebooks
+        for authority, rulebook in rulebooks().items()
         for title in rulebook.titles()
-        for found in (demo_answer(name, rulebook.authority.id, title),)
+        for found in (demo_answer(name, authority, title),)
     }
     assert headlines == {
         (Verdict.MET, "Yes"),
@@ -124,3 +135,97 @@ def test_every_verdict_has_one_headline() -> None:
         (Verdict.UNKNOWN, "We cannot say yet"),
         (Verdict.REFER, "This is for the authority to decide"),
     }
+
+
+STANDING = """
+kind: at least
+k: 2
+of:
+  - kind: qualification
+    titles: [internship]
+    least_level: 7
+  - kind: registration
+  - kind: continuing education
+    units: 20
+    look_back: 12 months
+"""
+"""An internship of unknown level is one proof, units a second, a registration a third."""
+INTERN = """
+facts:
+  qualifications:
+    - {id: intern, title: internship, completed: 2020-06-30}
+  registrations:
+    - {id: own, authority: xe-board, title: dietitian, start: 2015-01-01, end: ..}
+  education:
+    - {id: e1, earned: 2026-01-10, units: 19, category: any}
+"""
+
+
+def test_an_unknown_part_names_another_way_to_settle_it() -> None:
+    found = assessed(INTERN, asking(STANDING))
+    (result,) = found.requirements
+    assert result.verdict is Verdict.UNKNOWN
+    assert result.missing == ("qualifications/intern/level",)
+    assert result.remedy is not None
+    assert result.remedy.what == "Earn 1 more unit"
+    assert found.plain_answer == (
+        "We cannot say yet. We still need to know: the level of internship. Or settle it without: "
+        "Earn 1 more unit."
+    )
+
+
+def test_what_is_not_on_file_at_all_is_asked_for_before_another_way_is_named() -> None:
+    facts = "facts:\n  registrations: []\n"
+    found = assessed(facts, asking(STANDING))
+    assert found.verdict is Verdict.UNKNOWN
+    assert found.requirements[0].remedy is None
+    assert found.answer.steps == ()
+
+
+def test_two_ways_are_both_said() -> None:
+    rules = """
+    kind: any
+    of:
+      - {kind: language, tests: [{test: Harbour English, parts: {writing: 7}}]}
+      - {kind: practice, amount: 36 months, full_time: 40}
+    """
+    facts = """
+    facts:
+      practice:
+        - id: post
+          start: 2023-08-01
+          end: 2026-05-31
+          hours_a_week: 40
+          setting: clinical
+          registered: yes
+    results: {language: []}
+    """
+    found = assessed(facts, asking(rules))
+    # By hand: 36 months are 1095 days; 1035 are worked, and 60 more begin on 1 June.
+    assert said(found) == [
+        "Sit the test Harbour English. Or: work full time until 30 July 2026.",
+    ]
+
+
+def test_working_at_two_places_in_the_rules_is_said_once_with_the_last_day() -> None:
+    rules = "{{kind: practice, amount: {} months, full_time: 40}}"
+    facts = "facts: {practice: []}"
+    found = assessed(facts, asking(*(rules.format(n) for n in (6, 12, 9))))
+    assert said(found) == ["Work full time until 31 May 2027."]
+
+
+def test_waiting_is_not_said_beside_what_takes_longer() -> None:
+    age = "{kind: age, at_least: P30Y}"
+    work = "{kind: practice, amount: 6 months, full_time: 40}"
+    facts = "facts: {person: {born: 1996-07-01}, practice: []}"
+    assert said(assessed(facts, asking(age, work))) == ["Work full time until 30 November 2026."]
+
+
+def test_waiting_longer_than_working_is_said_last() -> None:
+    age = "{kind: age, at_least: P30Y}"
+    work = "{kind: practice, amount: 1 month, full_time: 40}"
+    facts = "facts: {person: {born: 1996-12-01}, practice: []}"
+    assert said(assessed(facts, asking(age, work))) == [
+        "Work full time until 1 July 2026.",
+        "Wait until 1 December 2026; there is nothing else you need to do for this.",
+    ]
