@@ -19,6 +19,7 @@ from comity.core.days.period import Period, parse_period
 from comity.core.days.steps import Steps
 from comity.core.days.workdays import (
     WorkCalendar,
+    first_start,
     nth_working_day_after,
     working_day_on_or_after,
     working_days_between,
@@ -44,6 +45,7 @@ __all__ = [
     "days_since_last",
     "days_with_amount",
     "days_with_run",
+    "first_start",
     "in_blocks",
     "iso",
     "last_day_with_clamp_at_most",

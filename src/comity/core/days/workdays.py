@@ -68,6 +68,21 @@ def nth_working_day_after(days: Day | Ints, n: int | Ints, calendar: WorkCalenda
 
 
 @overload
+def first_start(ends: Day, n: int, calendar: WorkCalendar) -> Day: ...
+@overload
+def first_start(ends: Ints, n: int | Ints, calendar: WorkCalendar) -> Ints: ...
+def first_start(ends: Day | Ints, n: int | Ints, calendar: WorkCalendar) -> Day | Ints:
+    """Return the first event whose n-th working day lies on or after each end.
+
+    The lower adjoint of `nth_working_day_after`; day 0 where time began too late.
+    """
+    working, n_before = _working_days(calendar)
+    index = n_before.take(ends, mode="clip") - n
+    found = np.where(np.equal(n, 0), ends, np.where(index < 0, 0, working.take(index, mode="clip")))
+    return found if isinstance(ends, np.ndarray) else int(found)
+
+
+@overload
 def working_days_between(starts: Day, ends: Day, calendar: WorkCalendar) -> int: ...
 @overload
 def working_days_between(starts: Ints, ends: Ints, calendar: WorkCalendar) -> Ints: ...
