@@ -25,7 +25,7 @@ from comity.core.eligibility.view import (
 from comity.core.facts.model import ExaminationResult
 from comity.core.rulebook.kinds.testing import ExaminationPassed
 from comity.core.rulebook.model import Sitting
-from comity.core.rulebook.phrases import either
+from comity.core.rulebook.phrases import either, together
 
 
 @finding.register
@@ -114,7 +114,7 @@ def _sitting_entry(
 def _examination_proposal(
     requirement: ExaminationPassed, view: View, entries: list[ExaminationResult]
 ) -> Proposal:
-    name = _examination_name(requirement, view)
+    name = _what_is_sat(requirement, view, entries)
     last = max(entry.taken.latest for entry in entries if entry.taken)
     is_place_enough = "booked" in requirement.outcomes
     verb = "Enter for" if is_place_enough else "Pass"
@@ -186,6 +186,17 @@ def _examination_name(requirement: ExaminationPassed, view: View) -> str:
     exams = view.title.examinations
     named = (f"the {exam.name}" for exam in exams if exam.id == requirement.examination)
     return next(named, f"the {requirement.examination.replace('-', ' ')} examination")
+
+
+def _what_is_sat(
+    requirement: ExaminationPassed, view: View, entries: Sequence[ExaminationResult]
+) -> str:
+    """Return the stages by their names where not all are meant, else the examination."""
+    name = _examination_name(requirement, view)
+    sat = {entry.stage for entry in entries}
+    named = [stage.label or stage.id for stage in requirement.stages if stage.id in sat]
+    is_whole = len(named) in {0, len(requirement.stages)}
+    return name if is_whole else f"{together(named)} of {name}"
 
 
 def _is_passed(requirement: ExaminationPassed, view: View) -> bool:

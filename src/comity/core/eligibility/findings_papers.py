@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, Final
 
@@ -10,13 +9,13 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, Day, iso
 from comity.core.days.partial import PartialDate
+from comity.core.eligibility.paper_words import LACKS, details_of, to_get, to_mend
 from comity.core.eligibility.papers import certificates_passing, papers_passing
 from comity.core.eligibility.view import (
     PROPOSED,
     Finding,
     Proposal,
     View,
-    figure,
     finding,
     measured,
     months_between,
@@ -25,7 +24,7 @@ from comity.core.eligibility.view import (
 )
 from comity.core.facts.model import Certificate, Paper
 from comity.core.rulebook.kinds.testing import CertificateHeld, PaperHeld, Photo
-from comity.core.rulebook.phrases import either, together
+from comity.core.rulebook.phrases import together
 
 _CERTIFICATE: Final = {
     "good standing": "certificate of good standing",
@@ -104,52 +103,41 @@ def _first(values: tuple[str, ...] | None) -> str | None:
     return values[0] if values else None
 
 
-_PAPER_LACKS = {
-    "status": "it has not come far enough",
-    "form": "it is not in an accepted form",
-    "certified_by": "its copy is certified by someone who may not",
-    "issuer": "it comes from another issuer",
-    "country": "it comes from another country",
-    "language": "it is not in an accepted language or translation",
-    "legalised": "it is not legalised as asked",
-    "width": "its width is wrong",
-    "height": "its height is wrong",
-    "least face": "the face is too small on it",
-    "greatest face": "the face is too large on it",
-    "each": "it comes from another country",
-}
-
-
 @finding.register
 def _paper(requirement: PaperHeld, view: View) -> Finding:
     table = view.context.columns.table("papers")
-    passing = papers_passing(requirement, view.context)
-    mine = np.flatnonzero((table.rows == view.row) & passing["kind"])
-    if not mine.size:
+    lacks = _lacks_of(requirement, view)
+    if not lacks:
         return Finding(reason=f"no {requirement.paper} on file")
-    lacks = {int(index): [n for n, ok in passing.items() if not ok[index]] for index in mine}
     best = min(lacks, key=lambda index: (len(lacks[index]), -int(table.until("expires")[index])))
     if lacks[best]:
-        return Finding(
-            reason=f"{requirement.paper}: {together([_PAPER_LACKS[x] for x in lacks[best]])}"
-        )
+        said = dict.fromkeys(text for name, text in LACKS.items() if name in lacks[best])
+        return Finding(reason=f"{requirement.paper}: {together(said)}")
     last = int(table.last_days("expires")[best])
     until = "" if last >= FOREVER - 1 else f", valid until {iso(last)}"
     left = requirement.remaining_validity
     if left is not None and last < FOREVER - 1:
         until += f"; {left} more are asked, good for submission until {iso(left.last_start(last))}"
+    age, issued = requirement.greatest_age, int(table.until("issued")[best])
+    if (
+        age is not None
+        and issued < FOREVER - 1
+        and (too_old := int(age.after(issued)) + 1) <= view.on
+    ):
+        until += f", issued {iso(issued)}, older than {age} since {iso(too_old)}"
     return Finding(reason=f"{requirement.paper} on file{until}")
 
 
 @proposals.register
 def _paper_proposals(requirement: PaperHeld, view: View) -> tuple[Proposal, ...]:
     day = max(view.on, view.today)
-    what = _what_to_do(requirement, view)
+    what = _what_to_do(requirement, view, is_plain=False)
+    plain = _what_to_do(requirement, view, is_plain=True)
     return (
         Proposal(
             what=what.format(whose="the"),
-            detail=", ".join(_paper_details(requirement)),
-            plain=f"{what.format(whose='your')}.",
+            detail=", ".join(details_of(requirement, view)),
+            plain=f"{plain.format(whose='your')}.",
             change=with_entry("papers", _paper_asked(requirement, view, day)),
             since=day,
             is_own_pace=True,
@@ -181,43 +169,17 @@ def _paper_asked(requirement: PaperHeld, view: View, day: Day) -> Paper:
     )
 
 
-def _paper_details(requirement: PaperHeld) -> Iterator[str]:
-    """Yield what the paper must be like."""
-    if requirement.forms:
-        yield f"in the form of {either(requirement.forms)}"
-    if requirement.certified_by:
-        yield f"certified by {either(requirement.certified_by)}"
-    if requirement.languages:
-        yield f"in {either(requirement.languages)}, or translated"
-    if requirement.remaining_validity:
-        yield f"valid for {requirement.remaining_validity} more"
-    photo = requirement.photo
-    if photo is not None and photo.width_mm and photo.height_mm:
-        yield f"{figure(float(photo.width_mm))} by {figure(float(photo.height_mm))} mm in size"
-
-
-def _what_to_do(requirement: PaperHeld, view: View) -> str:
+def _what_to_do(requirement: PaperHeld, view: View, *, is_plain: bool) -> str:
     """Return the least that makes a paper at hand count, else to get it."""
+    lacks = _lacks_of(requirement, view)
+    if not lacks:
+        return to_get(requirement, is_plain=is_plain)
+    return to_mend(requirement, min(lacks.values(), key=len), view, is_plain=is_plain)
+
+
+def _lacks_of(requirement: PaperHeld, view: View) -> dict[int, set[str]]:
+    """Return the parameters which each paper of the kind fails, by its place in the table."""
     table = view.context.columns.table("papers")
     passing = papers_passing(requirement, view.context)
     mine = np.flatnonzero((table.rows == view.row) & passing["kind"])
-    if not mine.size:
-        return f"Get {{whose}} {requirement.paper}"
-    lacks = [{name for name, passes in passing.items() if not passes[index]} for index in mine]
-    least = min(lacks, key=len)
-    languages = either([view.name_of(code) for code in requirement.languages or ()])
-    by = f" by a {either(requirement.translated_by)}" if requirement.translated_by else ""
-    certifier = f" by {either(requirement.certified_by)}" if requirement.certified_by else ""
-    ways = {
-        frozenset(): f"Renew {{whose}} {requirement.paper}",
-        frozenset({"status"}): f"See that {{whose}} {requirement.paper} arrives",
-        frozenset({"language"}): f"Have {{whose}} {requirement.paper} translated into "
-        f"{languages}{by}",
-        frozenset({"certified_by"}): f"Have the copy of {{whose}} {requirement.paper} certified"
-        f"{certifier}",
-        frozenset({"legalised"}): f"Have {{whose}} {requirement.paper} legalised "
-        f"({either(requirement.legalised or ())})",
-        frozenset({"form"}): f"Get {{whose}} {requirement.paper} as "
-        f"{either(requirement.forms or ())}",
-    }
-    return ways.get(frozenset(least), f"Get {{whose}} {requirement.paper}")
+    return {int(index): {n for n, ok in passing.items() if not ok[index]} for index in mine}

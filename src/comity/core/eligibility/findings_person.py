@@ -247,24 +247,40 @@ def _dates(requirement: DatesOpen, view: View) -> Finding:
 def _elapsed_proposals(requirement: Elapsed, view: View) -> tuple[Proposal, ...]:
     if milestone_day(view, requirement.since) is not None:
         return ()
-    labels = {each.id: each.label for each in view.title.milestones}
-    name = labels.get(requirement.since, requirement.since.replace("-", " "))
+    name = milestone_name(view, requirement.since)
+    when = f"{span} after that" if (span := _span_of(requirement)) else "after that"
     return (
         Proposal(
-            what=f"It counts from: {name}, which has not happened yet",
-            plain=f"This counts from: {name}. Tell us when that has happened.",
+            what=f"Only after: {name}, which has not happened yet; then {when}",
+            plain=f"This comes only after another step: {name}. Tell us when that has happened.",
             is_sure=False,
         ),
     )
+
+
+def _span_of(requirement: Elapsed) -> str:
+    """Return how long after the milestone it must be, in words."""
+    parts = []
+    if requirement.at_least is not None:
+        parts.append(f"at least {requirement.at_least}")
+    if requirement.within is not None:
+        parts.append(f"at most {requirement.within}")
+    return " and ".join(parts)
+
+
+def milestone_name(view: View, milestone: str) -> str:
+    """Return what people call a milestone."""
+    labels = {each.id: each.label for each in view.title.milestones}
+    return labels.get(milestone) or milestone.replace("-", " ")
 
 
 @finding.register
 def _elapsed(requirement: Elapsed, view: View) -> Finding:
     day = milestone_day(view, requirement.since)
     if day is None:
-        return Finding(reason=f"{requirement.since} has not happened yet")
+        return Finding(reason=f"{milestone_name(view, requirement.since)}: not yet")
     limit = requirement.at_least or requirement.within
-    reason = f"{requirement.since} was on {iso(day)}"
+    reason = f"{milestone_name(view, requirement.since)}: on {iso(day)}"
     if limit is None:
         return Finding(reason=reason)
     months = bool(limit.months)

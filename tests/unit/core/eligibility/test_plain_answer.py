@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from datetime import date
 from functools import cache
+from typing import TYPE_CHECKING
 
 from comity.core.days.calendar import day_from_date
 from comity.core.eligibility.assess import assess
 from comity.core.eligibility.assessment import Assessment, PlainAnswer, PlainStep, Verdict
-from comity.core.facts.model import Applicant
-from comity.core.rulebook.model import Rulebook
 from comity.demo.caseload import demo_applicants, demo_rulebooks
 from tests.unit.core.eligibility.samples import asking, assessed
+
+if TYPE_CHECKING:
+    from comity.core.facts.model import Applicant
+    from comity.core.rulebook.model import Rulebook
 
 TODAY = day_from_date(date(2026, 11, 25))
 
