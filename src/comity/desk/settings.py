@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import os
+from datetime import date
 from pathlib import Path
 from typing import Final
 
+import django.conf.locale
 from csp.constants import NONE, SELF
+from django.utils.translation import gettext_lazy as _
 
 from comity.store.home import database, secret
 
@@ -17,6 +20,8 @@ HERE: Final = Path(__file__).resolve().parent
 DEMO: Final = os.environ.get("COMITY_DEMO") == "1"
 # Plain HTTP on this machine's own loopback needs cookies that travel without TLS.
 LOCAL: Final = DEMO or os.environ.get("COMITY_LOCAL") == "1"
+# The invented people's files are written for this day.
+DEMO_DAY: Final = date.fromisoformat(os.environ.get("COMITY_TODAY") or "2026-11-25")
 DEBUG = False
 SECRET_KEY = secret("signing").hex()
 ALLOWED_HOSTS = os.environ.get("COMITY_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
@@ -36,6 +41,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "comity.desk.middleware.StorageFaults",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -43,6 +49,10 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "comity.desk.middleware.session_limits",
+    "comity.desk.middleware.SignInRequired",
+    "comity.desk.middleware.own_language",
+    "comity.desk.middleware.never_stored",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -61,6 +71,7 @@ TEMPLATES = [
                 "django.template.context_processors.i18n",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "comity.desk.context.shell",
             ]
         },
     }
@@ -90,14 +101,23 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
 LOGIN_URL = "desk-sign-in"
-LOGIN_REDIRECT_URL = "desk-home"
+LOGIN_REDIRECT_URL = "/"
 AXES_FAILURE_LIMIT = 6
 AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_LOCKOUT_CALLABLE = "comity.desk.errors.throttled"
+AXES_RESET_ON_SUCCESS = True
+AXES_USERNAME_FORM_FIELD = "username"
+AXES_ENABLE_ACCESS_FAILURE_LOG = False
+AXES_DISABLE_ACCESS_LOG = True  # who signed in when stands in the audit trail
+AXES_SENSITIVE_PARAMETERS = ["username", "ip_address"]
+AXES_VERBOSE = False
 
 # --------------------------------------------------------------------------------- security
 
 SESSION_COOKIE_AGE = 12 * 3600
+SESSION_IDLE_SECONDS: Final = 2 * 3600
+SESSION_SEEN_EVERY_SECONDS: Final = 60  # a signed-in page does not write at every look
 SESSION_SAVE_EVERY_REQUEST = False
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
@@ -110,6 +130,7 @@ SECURE_HSTS_INCLUDE_SUBDOMAINS = not LOCAL
 SECURE_HSTS_PRELOAD = not LOCAL
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
+CSRF_FAILURE_VIEW = "comity.desk.errors.csrf_refused"
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": [NONE],
@@ -127,7 +148,8 @@ CONTENT_SECURITY_POLICY = {
 # ------------------------------------------------------------------------- files and language
 
 STATIC_URL = "static/"
-STATICFILES_DIRS = [HERE / "static"]
+FONTS: Final = HERE.parent / "brief" / "fonts"
+STATICFILES_DIRS = [HERE / "static", ("desk/fonts", FONTS)]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
@@ -135,5 +157,18 @@ STORAGES = {
 WHITENOISE_USE_FINDERS = True
 USE_I18N = True
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English"), ("qps-plocm", "Mirrored English (for testing)")]
+MIRRORED: Final = "qps-plocm"  # English with accents, read from right to left: to test pages
+LANGUAGES = [("en", _("English"))]
+LANGUAGES_BIDI = ["he", "ar", "ar-dz", "ckb", "fa", "ug", "ur", MIRRORED.partition("-")[0]]
+if LOCAL:
+    LANGUAGES.append((MIRRORED, _("Mirrored English (for testing)")))
+django.conf.locale.LANG_INFO[MIRRORED] = {
+    "bidi": True,
+    "code": MIRRORED,
+    "name": "Mirrored English",
+    "name_local": "Mirrored English",
+}
 LOCALE_PATHS = [HERE / "locale"]
+LANGUAGE_COOKIE_HTTPONLY = True
+LANGUAGE_COOKIE_SAMESITE = "Lax"
+LANGUAGE_COOKIE_SECURE = not LOCAL

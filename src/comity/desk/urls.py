@@ -2,9 +2,31 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from importlib.util import find_spec
+from typing import TYPE_CHECKING, Final
+
+from django.urls import include, path
 
 if TYPE_CHECKING:
     from django.urls import URLPattern, URLResolver
 
-urlpatterns: list[URLPattern | URLResolver] = []
+SLICES: Final = (
+    "accounts",
+    "office",
+    "needs",
+    "applicants",
+    "cases",
+    "intake",
+    "rulebooks",
+)
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include(f"comity.desk.{name}.urls"))
+    for name in SLICES
+    if find_spec(f"comity.desk.{name}") and find_spec(f"comity.desk.{name}.urls")
+]
+
+handler400 = "comity.desk.errors.bad_request"
+handler403 = "comity.desk.errors.refused"
+handler404 = "comity.desk.errors.missing"
+handler500 = "comity.desk.errors.broken"
