@@ -1,6 +1,8 @@
 """From requirements met to a licence in hand: what comes when, how surely, and at what cost."""
 
+from comity.core.plan.conflicts import Constraint, smallest_conflict
 from comity.core.plan.critical_path import Times, chance_by, critical_path
+from comity.core.plan.criticality import criticality, days_won
 from comity.core.plan.earliest import Schedule, earliest_plan, latest_plan
 from comity.core.plan.network import (
     EVERY_DAY,
@@ -13,6 +15,8 @@ from comity.core.plan.network import (
     Step,
     Within,
 )
+from comity.core.plan.ordering import Judged, OrderDates, Point, Search, at_the_end, order_dates
+from comity.core.plan.percentiles import Spread, spread_of
 from comity.core.plan.policies import Policy
 from comity.core.plan.sampling import drawn, mean_of, variance_of
 from comity.core.plan.simulating import Draws, Futures, broken_limits, draw, simulate
@@ -20,26 +24,38 @@ from comity.core.plan.simulating import Draws, Futures, broken_limits, draw, sim
 __all__ = [
     "EVERY_DAY",
     "After",
+    "Constraint",
     "Draws",
     "Duration",
     "Futures",
+    "Judged",
     "Network",
     "NetworkError",
+    "OrderDates",
+    "Point",
     "Policy",
     "Schedule",
+    "Search",
     "Sitting",
     "Sittings",
+    "Spread",
     "Step",
     "Times",
     "Within",
+    "at_the_end",
     "broken_limits",
     "chance_by",
     "critical_path",
+    "criticality",
+    "days_won",
     "draw",
     "drawn",
     "earliest_plan",
     "latest_plan",
     "mean_of",
+    "order_dates",
     "simulate",
+    "smallest_conflict",
+    "spread_of",
     "variance_of",
 ]

@@ -54,6 +54,8 @@ class Futures:
     ----------
     starts, ends : mapping
         By step, shape (n_draws,).
+    needed : mapping
+        By step, the day on which the last of what it waits for came.
     lapsed : mapping
         By paper that may lapse, whether it had lapsed when it was needed.
     attempts : mapping
@@ -62,6 +64,7 @@ class Futures:
 
     starts: Mapping[str, Ints]
     ends: Mapping[str, Ints]
+    needed: Mapping[str, Ints]
     lapsed: Mapping[str, Bools]
     attempts: Mapping[str, Ints]
 
@@ -109,7 +112,7 @@ def simulate(network: Network, draws: Draws, *, policies: Iterable[Policy] = ())
             before[policy.paper].append(policy.step)
     for name in in_order(before):
         run.take(network[name])
-    return Futures(run.starts, run.ends, run.lapsed, run.attempts)
+    return Futures(run.starts, run.ends, run.needed, run.lapsed, run.attempts)
 
 
 def broken_limits(network: Network, futures: Futures) -> dict[tuple[str, str], Bools]:
@@ -129,6 +132,7 @@ class _Run:
     policies: Mapping[str, Policy]
     starts: dict[str, Ints] = field(default_factory=dict)
     ends: dict[str, Ints] = field(default_factory=dict)
+    needed: dict[str, Ints] = field(default_factory=dict)
     lapsed: dict[str, Bools] = field(default_factory=dict)
     attempts: dict[str, Ints] = field(default_factory=dict)
     sittings: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
@@ -137,7 +141,8 @@ class _Run:
         """Work out one step in all draws; those before it are done."""
         n = self.draws.n_draws
         if step.happened is not None:
-            self.starts[step.id] = self.ends[step.id] = np.full(n, step.happened, np.int64)
+            day = np.full(n, step.happened, np.int64)
+            self.starts[step.id] = self.ends[step.id] = self.needed[step.id] = day
             return
         start = self._ready(step)
         if step.is_short_lived:
@@ -149,6 +154,7 @@ class _Run:
         papers = [each for each in self.network.steps if step.id in each.used_by]
         if papers:
             start = self._with_fresh(papers, start)
+        self.needed[step.id] = self._last_before(step)
         end = nth_working_day_after(start, self.draws.durations[step.id][0], step.calendar)
         self.ends[step.id] = _allowed(step, end)
 
@@ -158,6 +164,13 @@ class _Run:
         for link in self.network.before[step.id]:
             ready = np.maximum(ready, link.wait.after(self.ends[link.step]))
         return ready
+
+    def _last_before(self, step: Step) -> Ints:
+        """Return the day on which the last of what a step waits for came, whatever else held it."""
+        last = np.zeros(self.draws.n_draws, np.int64)
+        for link in self.network.before[step.id]:
+            last = np.maximum(last, link.wait.after(self.ends[link.step]))
+        return last
 
     def _ordered(self, step: Step, ready: Ints) -> Ints:
         """Return the day on which a paper is ordered under its policy."""
