@@ -284,11 +284,17 @@ def _row(concern: Concern) -> LetterRow:
     over = " over" if result.amount > result.needed else ""
     return LetterRow(
         result.label,
-        f"{result.needed:g} {result.unit}",
-        f"{result.amount:g} {result.unit}",
-        f"{result.shortfall:g} {result.unit}{over}",
+        _measure(result.needed, result.unit),
+        _measure(result.amount, result.unit),
+        f"{_measure(result.shortfall or 0, result.unit)}{over}",
         _cited(result.source),
     )
+
+
+def _measure(amount: float, unit: str | None) -> str:
+    """Return an amount with its unit: ``1 month``, ``1.42 months``, ``1 point in reading``."""
+    noun, *rest = (unit or "").split(" ")
+    return " ".join((f"{amount:g}", noun.removesuffix("s") if amount == 1 else noun, *rest))
 
 
 # --------------------------------------------------------------------------------- speaks for
@@ -302,10 +308,8 @@ def _speaks_for(
             yield _smallness(concern.result)
     for result in assessment.requirements:
         if _is_beyond(result):
-            yield (
-                f"{result.label}: {result.amount:g} {result.unit}, "
-                f"where you ask for {result.needed:g}."
-            )
+            amount = _measure(result.amount or 0, result.unit)
+            yield f"{result.label}: {amount}, where you ask for {result.needed:g}."
     yield from work_now(applicant)
     for concern in concerns:
         for factor in _factors(concern):
@@ -316,7 +320,7 @@ def _speaks_for(
 
 
 def _smallness(result: RequirementResult) -> str:
-    missed = f"{result.label}: by {result.shortfall:g} {result.unit}"
+    missed = f"{result.label}: by {_measure(result.shortfall or 0, result.unit)}"
     if (result.amount or 0) > (result.needed or 0):
         return f"{missed} over the {result.needed:g} allowed, and by no more."
     return f"{missed} short of the {result.needed:g} asked for, and by no more."
