@@ -57,8 +57,8 @@ class Rule:
 
 TABLE: Final = (
     Rule(
-        "Sign in; set up the office before it has any account; follow an invitation",
-        ("desk-sign-in", "desk-start", "desk-invitation", "desk-language"),
+        "Sign in; set up an office nobody has an account in; follow a link that one was given",
+        ("desk-sign-in", "desk-start", "desk-invitation", "desk-new-password"),
         applicant=YES,
         anyone=YES,
     ),

@@ -23,9 +23,7 @@ def has_started() -> bool:
     return Account.objects.exists()
 
 
-def start_office(
-    settings: Mapping[str, Any], *, email: str, person: str, password: str
-) -> Account:
+def start_office(settings: Mapping[str, Any], *, email: str, person: str, password: str) -> Account:
     """Make the office and the account of its owner.
 
     Parameters
@@ -129,3 +127,10 @@ def note_sign_in(account: Account, *, is_in: bool) -> None:
 def open_tokens(account: Account) -> tuple[ApiToken, ...]:
     """Return a person's tokens that still open the door, or would have until lately."""
     return tuple(account.tokens.filter(revoked_at=None).order_by("-created_at"))
+
+
+def note_password_link(account: Account, *, actor: Account) -> None:
+    """Record that somebody made a link by which a person chooses a new password."""
+    with writing():
+        detail = {"account": account.pk}
+        audit.record("account/password link made", actor=actor, detail=detail)

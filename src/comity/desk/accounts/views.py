@@ -12,8 +12,9 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
-from comity.desk.access import anyone, signed_in
+from comity.desk.access import anyone, member_of, signed_in
 from comity.desk.accounts.forms import SignInForm
+from comity.store import people
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
@@ -26,9 +27,12 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     """Ask for address and password, and lead on to where the person was going."""
     if request.user.is_authenticated:
         return HttpResponseRedirect(_next(request))
+    if not people.has_started():
+        return redirect("desk-start")
     form = SignInForm(request.POST or None, request=request)
     if request.method == "POST" and form.is_valid() and form.account is not None:
         login(request, form.account)
+        people.note_sign_in(form.account, is_in=True)
         return HttpResponseRedirect(_next(request))
     context = {"form": form, "next": request.GET.get("next", "")}
     return render(request, "accounts/sign_in.html", context, status=422 if form.errors else 200)
@@ -38,6 +42,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 @require_POST
 def sign_out(request: HttpRequest) -> HttpResponse:
     """End the session."""
+    people.note_sign_in(member_of(request), is_in=False)
     logout(request)
     return redirect("desk-sign-in")
 

@@ -1,10 +1,29 @@
-"""Addresses of the office's settings."""
+"""Addresses of the office's settings and people."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from django.urls import path
 
-if TYPE_CHECKING:
-    from django.urls import URLPattern
+from comity.desk.office import people, views
 
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("office", views.office, name="desk-office"),
+    path("office/change", views.office_change, name="desk-office-change"),
+    path("office/people/invite", people.invite_member, name="desk-office-people-invite"),
+    path("office/people/<int:account_id>", people.set_active, name="desk-office-people-active"),
+    path(
+        "office/people/<int:account_id>/new-password",
+        people.new_password,
+        name="desk-office-people-password",
+    ),
+    path(
+        "office/applicants/<uuid:case_id>/invite",
+        people.invite_applicant,
+        name="desk-office-invite-applicant",
+    ),
+    path(
+        "office/invitations/<int:invitation_id>/take-back",
+        people.take_back,
+        name="desk-office-invite-take-back",
+    ),
+]
