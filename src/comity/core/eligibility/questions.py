@@ -208,7 +208,8 @@ def question_for(
     asked = _asked_as(path, vocabulary)
     offered = _offered(path, asked, vocabulary)
     if fact_of(path) in _YES_OR_NO and len(offered) == 1:
-        asked = Asked(_YES_OR_NO[fact_of(path)].format(name="{name}", one=offered[0][1]), "listed")
+        one = _braced(offered[0][1])
+        asked = Asked(_YES_OR_NO[fact_of(path)].format(name="{name}", one=one), "listed")
     is_choice = asked.choices and asked.kind in {"choice", "names"}
     is_closed = bool(is_choice or (path in _BY_ID and offered))
     if asked.kind == "listed":
@@ -231,8 +232,13 @@ def _asked_as(path: str, vocabulary: Vocabulary) -> Asked:
         return SECTIONS[section]
     if section == "declarations":
         text = vocabulary.declarations.get(rest, f"Your answer on {rest.replace('-', ' ')}?")
-        return Asked(text.replace("{", "{{").replace("}", "}}"), "yes or no")
+        return Asked(_braced(text), "yes or no")
     return FIELDS[fact_of(path)]
+
+
+def _braced(text: str) -> str:
+    """Return a text of a rulebook with its braces doubled, so that they stay as they are."""
+    return text.replace("{", "{{").replace("}", "}}")
 
 
 def _offered(path: str, asked: Asked, vocabulary: Vocabulary) -> tuple[tuple[str, str], ...]:
