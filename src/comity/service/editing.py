@@ -16,7 +16,6 @@ from comity.core.eligibility.question_words import NAMED_BY
 from comity.core.facts.model import Applicant, Person, Preferences, Review
 from comity.core.facts.sections import entries_of
 from comity.core.problems import has_errors
-from comity.files.applicants import read_applicant
 from comity.files.dumping import dump_yaml
 from comity.service.applicant_parts import RECORDS, identifier_of
 from comity.service.editing_fields import (
@@ -26,7 +25,7 @@ from comity.service.editing_fields import (
     controls_for,
     read_field,
 )
-from comity.service.editing_text import keys_of, rewritten
+from comity.service.editing_text import keys_of, read_once, rewritten
 from comity.service.editing_words import SECTION_WORDS
 
 if TYPE_CHECKING:
@@ -45,7 +44,6 @@ _ALL_RECORDS: Final[Mapping[str, type]] = {
 SINGLE: Final = frozenset({"about", "person", "preferences"})
 """Sections that are no list."""
 LISTED: Final = tuple(name for name in SECTION_WORDS if name not in SINGLE)
-_HERE: Final = "the applicant's file"
 WHOLE: Final = ""
 """The key of a problem that belongs to no field alone."""
 
@@ -87,7 +85,7 @@ def read_document(text: str) -> Applicant:
     ValueError
         When it is not.
     """
-    found = read_applicant(text, _HERE)
+    found = read_once(text)
     if found.applicant is None or has_errors(found.problems):
         first = found.problems[0]
         message = f"{first.place}: {first.message}"
@@ -241,7 +239,7 @@ def _edited(
     if after == before:
         return Edited(text, before, entry, is_changed=False)
     new = rewritten(text, before=before, after=after, section=section, entry=entry)
-    found = read_applicant(new, _HERE)
+    found = read_once(new)
     errors = [each for each in found.problems if each.severity == "error"]
     if errors:
         first = errors[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final
 
 from comity.core.facts.sections import entries_of
@@ -15,8 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from comity.core.facts.model import Applicant
+    from comity.files.applicants import LoadedApplicant
 
-_HERE: Final = "here.yaml"
+_HERE: Final = "the applicant's file"
 _STEP: Final = "  "
 _PLACES: Final[Mapping[str, tuple[str, ...]]] = {
     "about": (),
@@ -24,6 +26,12 @@ _PLACES: Final[Mapping[str, tuple[str, ...]]] = {
     "preferences": ("preferences",),
     "reviews": ("results", "reviews"),
 }
+
+
+@lru_cache(maxsize=256)
+def read_once(text: str) -> LoadedApplicant:
+    """Return what stands in a file; one text is read once while it is worked on."""
+    return read_applicant(text, _HERE)
 
 
 def keys_of(section: str) -> tuple[str, ...]:
@@ -50,7 +58,7 @@ def rewritten(text: str, *, before: Applicant, after: Applicant, section: str, e
         Id of the entry in a list; empty for the whole of what is no list.
     """
     for candidate in _candidates(text, before, after, section=section, entry=entry):
-        if candidate is not None and read_applicant(candidate, _HERE).applicant == after:
+        if candidate is not None and read_once(candidate).applicant == after:
             return candidate
     return "".join(_head(text)) + dump_yaml(after)
 
