@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -12,24 +11,31 @@ import numpy as np
 from comity.core.days.calendar import FOREVER
 from comity.core.days.dayset import DaySet
 from comity.core.eligibility.title_days import title_days
-from comity.core.eligibility.worlds import folded_over_worlds, possible_worlds
+from comity.core.eligibility.worlds import possible_worlds
 from comity.core.facts.columns import columns_of
-from comity.core.rulebook.editions import days_of, everything_in, possible_on, title_of
+from comity.service.edition_runs import (
+    choosing_events,
+    choosing_milestones,
+    days_by_margin,
+    edition_on,
+    runs_of_editions,
+)
+from comity.service.possible_rows import PossibleRows
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from comity.core.days.calendar import Day
+    from comity.core.days.calendar import Day, Ints
     from comity.core.days.dayset import Run
     from comity.core.days.period import Period
     from comity.core.eligibility.triple import Days
+    from comity.core.facts.columns import Columns
     from comity.core.facts.model import Applicant
     from comity.core.rulebook.model import Edition, Rulebook
+    from comity.service.edition_runs import Events
 
-BLOCK: Final = 2000
-"""Applicants worked out together, so that what is between stays small."""
-
-Events = tuple[tuple[str, "Day"], ...]
+ROWS: Final = 8000
+"""Rows worked out together, so that what is between stays small."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +66,42 @@ class _Sets:
     possible: DaySet
     referred: DaySet
 
+    @classmethod
+    def none(cls, n_rows: int) -> _Sets:
+        return cls(*[DaySet.empty(n_rows)] * 3)
+
+    def joined(self, other: _Sets) -> _Sets:
+        """Return the days in either."""
+        return _Sets(
+            self.certain | other.certain,
+            self.possible | other.possible,
+            self.referred | other.referred,
+        )
+
+    def replaced(self, parts: Sequence[tuple[Sequence[int], _Sets]], others: DaySet) -> _Sets:
+        """Return the sets with some rows taken from parts, the other rows as they are."""
+
+        def put(name: str) -> DaySet:
+            days: DaySet = getattr(self, name)
+            some = [(places, getattr(sets, name)) for places, sets in parts]
+            return (days & others) | _scattered(some, days.n_rows)
+
+        return _Sets(put("certain"), put("possible"), put("referred"))
+
+    def within(self, runs: Sequence[Run]) -> _Sets:
+        """Return the days inside some runs, the same in every row."""
+        if list(runs) == [(0, FOREVER)]:
+            return self
+        kept = _same_days(runs, self.certain.n_rows)
+        return _Sets(self.certain & kept, self.possible & kept, self.referred & kept)
+
     def of(self, row: int, authority: str, *, title: str) -> TitleSpans:
         runs = (each.runs_of(row) for each in (self.certain, self.possible, self.referred))
         return TitleSpans(authority, title, *runs)
 
 
 def spans_of(
-    applicants: Sequence[Applicant], rulebooks: Iterable[Rulebook], *, today: Day = 0
+    applicants: Sequence[Applicant], rulebooks: Sequence[Rulebook], *, today: Day = 0
 ) -> list[tuple[TitleSpans, ...]]:
     """Return for each applicant the spans of every title, in the order of the rulebooks.
 
@@ -74,88 +109,95 @@ def spans_of(
     ----------
     applicants : sequence of Applicant
         Any number; they are worked out in blocks.
-    rulebooks : iterable of Rulebook
+    rulebooks : sequence of Rulebook
         One an authority.
     today : Day, optional
         Moves nothing, as posts are taken to go on; the engine wants one.
     """
-    found: list[list[TitleSpans]] = [[] for _ in applicants]
-    for rulebook in rulebooks:
-        for first in range(0, len(applicants), BLOCK):
-            block = applicants[first : first + BLOCK]
-            for row, spans in _of_block(block, rulebook, today):
-                found[first + row].append(spans)
-    return [tuple(each) for each in found]
+    found: list[tuple[TitleSpans, ...]] = [()] * len(applicants)
+    choosing = frozenset().union(*map(choosing_milestones, rulebooks))
+    for events, places in _by_events(applicants, choosing).items():
+        for first in range(0, len(places), ROWS):
+            block = places[first : first + ROWS]
+            group = _Group([applicants[place] for place in block], dict(events), today)
+            for place, spans in zip(block, group.spans(rulebooks), strict=True):
+                found[place] = spans
+    return found
 
 
-def _of_block(
-    applicants: Sequence[Applicant], rulebook: Rulebook, today: Day
-) -> Iterator[tuple[int, TitleSpans]]:
-    authority = rulebook.authority.id
-    for title in rulebook.titles():
-        sets = _Assembly(applicants, rulebook, title=title, today=today).sets()
-        for row in range(len(applicants)):
-            yield row, sets.of(row, authority, title=title)
+def _by_events(
+    applicants: Sequence[Applicant], choosing: frozenset[str]
+) -> Mapping[Events, list[int]]:
+    """Return the applicants' places by the events that choose their editions.
+
+    Such an event holds for a whole call of the engine.
+    """
+    groups: dict[Events, list[int]] = defaultdict(list)
+    for place, applicant in enumerate(applicants):
+        groups[choosing_events(applicant, choosing)].append(place)
+    return groups
 
 
-class _Assembly:
-    """One title's sets, put together from groups of applicants who can be worked out together."""
+class _Group:
+    """Applicants who can be worked out in the same calls of the engine."""
 
     def __init__(
-        self, applicants: Sequence[Applicant], rulebook: Rulebook, *, title: str, today: Day
+        self, applicants: Sequence[Applicant], events: Mapping[str, Day], today: Day
     ) -> None:
         self.applicants = applicants
-        self.rulebook = rulebook
-        self.title = title
+        self.events = events
         self.today = today
-        self.choosing = _choosing(rulebook, title)
-        self.parts: list[tuple[Sequence[int], _Sets]] = []
+        self._columns: dict[Period | None, Columns] = {}
 
-    def sets(self) -> _Sets:
-        """Return the sets of all applicants."""
-        for margin, days in _days_by_margin(self.rulebook).items():
-            for (events, _single), rows in self._groups(margin).items():
-                found = _read_off(self._days(rows, margin, events), len(rows))
-                found = self._best_of_unread(found, dict(events))
-                self.parts.append((rows, _within(found, days)))
-        n_rows = len(self.applicants)
-        return _Sets(
-            *(
-                _scattered([(rows, getattr(sets, name)) for rows, sets in self.parts], n_rows)
-                for name in ("certain", "possible", "referred")
-            )
-        )
+    def spans(self, rulebooks: Iterable[Rulebook]) -> Iterator[tuple[TitleSpans, ...]]:
+        """Yield each applicant's spans."""
+        titles = [
+            (rulebook.authority.id, title, self._sets(rulebook, title))
+            for rulebook in rulebooks
+            for title in rulebook.titles()
+        ]
+        for row in range(len(self.applicants)):
+            yield tuple(sets.of(row, authority, title=title) for authority, title, sets in titles)
 
-    def _groups(self, margin: Period | None) -> Mapping[tuple[Events, int], list[int]]:
-        """Return the rows by what keeps applicants apart.
+    def _sets(self, rulebook: Rulebook, title: str) -> _Sets:
+        """Return a title's sets, put together where editions differ in their margin."""
+        whole = _Sets.none(len(self.applicants))
+        for margin, runs in days_by_margin(rulebook).items():
+            sets = self._sets_by(margin, rulebook.editions, title)
+            whole = whole.joined(sets.within(runs))
+        return self._best_of_unread(whole, rulebook, title)
 
-        Events that choose an edition hold for a whole call of the engine; dates known in part need
-        rows of their own, one for each day they may be.
+    def _sets_by(self, margin: Period | None, editions: Sequence[Edition], title: str) -> _Sets:
+        """Return a title's sets; possible worlds are looked at where they can change them.
+
+        The days of an applicant whose certain and possible rows agree are those of every world.
         """
-        groups: dict[tuple[Events, int], list[int]] = defaultdict(list)
-        for row, applicant in enumerate(self.applicants):
-            is_single = possible_worlds(applicant, margin) != ({},)
-            groups[_events_of(applicant, self.choosing), row if is_single else -1].append(row)
-        return groups
+        columns = self._columns.get(margin)
+        if columns is None:
+            columns = columns_of(self.applicants, today=self.today, margin=margin)
+            self._columns[margin] = columns
+        n_rows = len(self.applicants)
+        days = title_days(editions, title, columns, events=self.events).submission
+        sets = _read_off(days, n_rows)
+        parts, others = [], np.ones(n_rows, bool)
+        for places in _blocks(self.applicants, _doubtful(days, n_rows), margin):
+            rows = PossibleRows.of([self.applicants[place] for place in places], margin)
+            facts = rows.columns(margin, today=self.today)
+            exact = title_days(editions, title, facts, events=self.events).submission
+            parts.append((places, _read_off(rows.folded(exact), len(places))))
+            others[places] = False
+        return sets.replaced(parts, DaySet.where(others)) if parts else sets
 
-    def _days(self, rows: Sequence[int], margin: Period | None, events: Events) -> Days:
-        applicants = [self.applicants[row] for row in rows]
-        worlds = possible_worlds(applicants[0], margin) if len(rows) == 1 else ({},)
-        columns = columns_of(applicants, today=self.today, worlds=worlds, margin=margin)
-        found = title_days(self.rulebook.editions, self.title, columns, events=dict(events))
-        days = found.submission
-        return days if len(worlds) == 1 else folded_over_worlds(days, columns, 1)
-
-    def _best_of_unread(self, sets: _Sets, events: Mapping[str, Day]) -> _Sets:
+    def _best_of_unread(self, sets: _Sets, rulebook: Rulebook, title: str) -> _Sets:
         """Take back what is certain on days whose edition has not been wholly read."""
         unread = [
             run
-            for run in _pieces(self.rulebook)
-            if not _edition_on(self.rulebook, self.title, day=run[0], events=events).wholly_read
+            for run in runs_of_editions(rulebook)
+            if not edition_on(rulebook, title, day=run[0], events=self.events).wholly_read
         ]
         if not unread:
             return sets
-        days = _same_days(unread, sets.certain.n_rows)
+        days = _same_days(unread, len(self.applicants))
         return _Sets(sets.certain - days, sets.possible, sets.referred)
 
 
@@ -171,16 +213,32 @@ def _read_off(days: Days, n_rows: int) -> _Sets:
     return _Sets(certain, open_to_both - referred, referred)
 
 
-def _within(sets: _Sets, days: Sequence[Run]) -> _Sets:
-    kept = _same_days(days, sets.certain.n_rows)
-    return _Sets(sets.certain & kept, sets.possible & kept, sets.referred & kept)
+def _doubtful(days: Days, n_rows: int) -> Ints:
+    """Return the rows in which something may hold that does not hold for certain."""
+    first, second = np.arange(n_rows), np.arange(n_rows, 2 * n_rows)
+    yes = (days.yes.take(second) - days.yes.take(first)).has_days()
+    if days.ok is days.yes:
+        return np.flatnonzero(yes)
+    return np.flatnonzero(yes | (days.ok.take(second) - days.ok.take(first)).has_days())
 
 
-def _same_days(runs: Sequence[Run], n_rows: int) -> DaySet:
-    found = DaySet.empty(n_rows)
-    for start, end in runs:
-        found = found | DaySet.between(start, end, n_rows=n_rows)
-    return found
+def _blocks(
+    applicants: Sequence[Applicant], places: Ints, margin: Period | None
+) -> Iterator[list[int]]:
+    """Yield those of the places that have several worlds, together while their rows are few."""
+    block: list[int] = []
+    n_rows = 0
+    for place in places.tolist():
+        n_more = len(possible_worlds(applicants[place], margin))
+        if n_more == 1:
+            continue
+        if block and n_rows + n_more > ROWS:
+            yield block
+            block, n_rows = [], 0
+        block.append(place)
+        n_rows += n_more
+    if block:
+        yield block
 
 
 def _scattered(parts: Iterable[tuple[Sequence[int], DaySet]], n_rows: int) -> DaySet:
@@ -190,66 +248,13 @@ def _scattered(parts: Iterable[tuple[Sequence[int], DaySet]], n_rows: int) -> Da
         rows.append(np.asarray(places, dtype=np.int64)[days.rows])
         starts.append(days.starts)
         ends.append(days.ends)
-    if not rows:
-        return DaySet.empty(n_rows)
     return DaySet.from_runs(
         n_rows, np.concatenate(rows), starts=np.concatenate(starts), ends=np.concatenate(ends)
     )
 
 
-# ---------------------------------------------------------------------------- editions and events
-
-
-def _choosing(rulebook: Rulebook, title_id: str) -> frozenset[str]:
-    """Return the milestones whose day chooses an edition of a title, or of a part of it."""
-    names = {edition.applies.by for edition in rulebook.editions}
-    for edition in rulebook.editions:
-        title = title_of(edition, title_id)
-        for listed in () if title is None else everything_in(title):
-            names.add(listed.requirement.applies_by or edition.applies.by)
-    return frozenset(names)
-
-
-def _events_of(applicant: Applicant, choosing: frozenset[str]) -> Events:
-    """Return the events past that choose an edition; a day known only in part chooses none."""
-    found = {
-        step.milestone.rsplit("/", 1)[-1]: step.on.latest
-        for step in applicant.progress
-        if step.on.is_exact
-    }
-    return tuple(sorted((name, day) for name, day in found.items() if name in choosing))
-
-
-def _pieces(rulebook: Rulebook) -> list[Run]:
-    """Return the runs of days inside which the same editions apply."""
-    ends = {0, FOREVER}
-    for edition in rulebook.editions:
-        for run in days_of(edition.applies):
-            ends.update((run.start, run.end))
-    return list(pairwise(sorted(ends)))
-
-
-def _days_by_margin(rulebook: Rulebook) -> Mapping[Period | None, list[Run]]:
-    """Return the days by how far off the edition of the day takes a doubtful date to be."""
-    found: dict[Period | None, list[Run]] = defaultdict(list)
-    for run in _pieces(rulebook):
-        applying = possible_on(rulebook, run[0]) or rulebook.editions
-        found[applying[-1].margin].append(run)
+def _same_days(runs: Sequence[Run], n_rows: int) -> DaySet:
+    found = DaySet.empty(n_rows)
+    for start, end in runs:
+        found = found | DaySet.between(start, end, n_rows=n_rows)
     return found
-
-
-def _edition_on(rulebook: Rulebook, title: str, *, day: Day, events: Mapping[str, Day]) -> Edition:
-    """Return the edition with the title whose word counts on a day, as an assessment picks it."""
-    having = [each for each in rulebook.editions if title_of(each, title) is not None]
-    newest_first = having[::-1]
-    for edition in newest_first:
-        if events.get(edition.applies.by) in days_of(edition.applies).possible:
-            return edition
-    for edition in newest_first:
-        if day in days_of(edition.applies).certain:
-            return edition
-    for edition in newest_first:
-        if day in days_of(edition.applies).possible:
-            return edition
-    later = [each for each in having if days_of(each.applies).possible.start > day]
-    return later[0] if later else having[-1]
