@@ -4,6 +4,8 @@ from comity.core.plan.conflicts import Constraint, smallest_conflict
 from comity.core.plan.critical_path import Times, chance_by, critical_path
 from comity.core.plan.criticality import criticality, days_won
 from comity.core.plan.earliest import Schedule, earliest_plan, latest_plan
+from comity.core.plan.greedy import greedy_plan
+from comity.core.plan.limits import LimitedPlan, Limits, Load, Task, breaks, without_limits
 from comity.core.plan.network import (
     EVERY_DAY,
     After,
@@ -20,6 +22,7 @@ from comity.core.plan.percentiles import Spread, spread_of
 from comity.core.plan.policies import Policy
 from comity.core.plan.sampling import drawn, mean_of, variance_of
 from comity.core.plan.simulating import Draws, Futures, broken_limits, draw, simulate
+from comity.core.plan.solving import solve
 
 __all__ = [
     "EVERY_DAY",
@@ -29,6 +32,9 @@ __all__ = [
     "Duration",
     "Futures",
     "Judged",
+    "LimitedPlan",
+    "Limits",
+    "Load",
     "Network",
     "NetworkError",
     "OrderDates",
@@ -40,9 +46,11 @@ __all__ = [
     "Sittings",
     "Spread",
     "Step",
+    "Task",
     "Times",
     "Within",
     "at_the_end",
+    "breaks",
     "broken_limits",
     "chance_by",
     "critical_path",
@@ -51,11 +59,14 @@ __all__ = [
     "draw",
     "drawn",
     "earliest_plan",
+    "greedy_plan",
     "latest_plan",
     "mean_of",
     "order_dates",
     "simulate",
     "smallest_conflict",
+    "solve",
     "spread_of",
     "variance_of",
+    "without_limits",
 ]

@@ -74,7 +74,7 @@ def earliest_plan(network: Network, *, durations: Sequence[int] | None = None) -
                 ready = ends[earlier] if wait is None else wait.after(ends[earlier])
                 start = max(start, ready)
             starts[index] = start
-            ends[index] = _end(step, start, days[index])
+            ends[index] = step_end(step, start, days[index])
             if ends[index] > network.horizon:
                 return None
         is_moving = False
@@ -125,7 +125,7 @@ def latest_plan(
             start = min(_latest_start(step, ends[index], days[index]), starts[index])
             if start < (0 if step.happened is not None else max(step.not_before, 0)):
                 return None
-            end = _end(step, start, days[index])
+            end = step_end(step, start, days[index])
             is_moving |= (start, end) != (starts[index], ends[index])
             starts[index], ends[index] = start, end
             for earlier, wait in before[index]:
@@ -160,7 +160,8 @@ def _limits(network: Network) -> list[tuple[int, int, Period]]:
     ]
 
 
-def _end(step: Step, start: Day, days: int) -> Day:
+def step_end(step: Step, start: Day, days: int) -> Day:
+    """Return the day on which a step ends that starts on a day and takes some days."""
     if step.happened is not None:
         return step.happened
     if step.sittings is not None:
