@@ -22,6 +22,7 @@ from comity.core.days.keys import (
     selected,
     swept,
     tagged,
+    united,
     without_empty,
 )
 
@@ -99,12 +100,7 @@ class DaySet:
         """
         if not rows.size:
             return cls.empty(n_rows)
-        bases = rows << ROW_SHIFT
-        first, end = bases + saturated(starts), bases + saturated(ends)
-        keys = interleaved(first, end, keep=first < end)
-        if (rows[1:] > rows[:-1]).all():  # one run a row: nothing to join
-            return cls(n_rows, keys)
-        return cls(n_rows, swept(tagged(keys, start_bit=0), at_least=1, start_bit=0))
+        return cls(n_rows, united(rows, saturated(starts), saturated(ends)))
 
     @property
     def is_full(self) -> bool:

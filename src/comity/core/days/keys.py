@@ -72,6 +72,34 @@ def swept(events: Ints, *, at_least: int, start_bit: int) -> Ints:
     return kept
 
 
+def united(rows: Ints, starts: Ints, ends: Ints) -> Ints:
+    """Return the boundaries of the union of runs in any order, overlapping or not.
+
+    Parameters
+    ----------
+    rows, starts, ends : ndarray of shape (n_runs,)
+        Days within 0 and FOREVER; a run is empty if start >= end.
+    """
+    bases = rows << ROW_SHIFT
+    holds = starts < ends
+    packed = ((bases + starts) << ROW_SHIFT) + ends
+    if not holds.all():
+        packed = selected(packed, holds)
+        if not packed.size:
+            return NO_KEYS
+    # Key of the start, then day of the end: mostly in order already, and sorted without an index.
+    packed.sort(kind="stable")
+    first = packed >> ROW_SHIFT
+    reach = np.maximum.accumulate((first & ~DAY_MASK) + (packed & DAY_MASK))
+    # A run that starts beyond all before it opens a new one; every row does.
+    opens = np.flatnonzero(first[1:] > reach[:-1])
+    keys = np.empty(2 * opens.size + 2, np.int64)
+    keys[0], keys[-1] = first[0], reach[-1]
+    keys[2::2] = first.take(opens + 1)
+    keys[1:-1:2] = reach.take(opens)
+    return keys
+
+
 def selected(values: Ints, mask: Bools) -> Ints:
     """Return the values where the mask holds: indexing by a mask takes five times as long."""
     found: Ints = values.compress(mask)
