@@ -23,7 +23,9 @@ DAY_BY_DAY: Final = {
     " decide stays so.",
     "for each": "Holds on the day if its part holds for every country or authority that matters on"
     " it. One matters if a stay, spell or registration there reaches into the look-back, the day"
-    " itself counted; with `least_stay` only if one unbroken stay is at least that long inside it."
+    " itself counted; with `least_stay` only if one unbroken stay is at least that long inside it,"
+    " with `least_in_all` only if the days of all stays inside it come to that, twelve months being"
+    " 365 days."
     " Time before the birthday of `from_age` does not count, and what is `excluded` never matters.",
     "bands": "The time out is that since the last day of practice (or another contact under"
     " `counts`). The day falls into the band in which that time lies, ends included or not as they"
@@ -56,7 +58,12 @@ DAY_BY_DAY: Final = {
     " programme's own total or of `hours`; a category that a given curriculum does not name has"
     " none.",
     "registration": "`current` holds while a registration passing every key runs, its first and"
-    " last day included; `ever` from its first day on, with `within` until so long after its last.",
+    " last day included; `ever` from its first day on, with `within` until so long after its last."
+    " Registrations that touch or overlap make one run. `for_at_least` asks for one run that long"
+    " by the day; with `ever` it need not go on, and may lie almost wholly before the time under"
+    ' `within`, which looks at its last day alone. For "24 months within the last 5 years" write'
+    " `in_all` with `look_back`: the days held inside that time are added up, breaks left out,"
+    " twelve months being 365 days.",
     "nationality": "Holds on every day if one of the nationalities is among those listed.",
     "residence": "Holds on every day if the country of residence is among those listed.",
     "age": "Holds from the birthday on which `at_least` is reached, and until the day before the"

@@ -597,6 +597,14 @@ registration = st.one_of(
         qualifying.RegistrationHeld,
         held=st.just("ever"),
         within=maybe_period,
+        for_at_least=maybe_period,
+        **registration_filters,
+    ),
+    st.builds(
+        qualifying.RegistrationHeld,
+        held=st.sampled_from(("current", "ever")),
+        in_all=periods,
+        look_back=maybe_period,
         **registration_filters,
     ),
 )
@@ -804,10 +812,12 @@ def for_each(draw: DrawFn) -> combining.ForEach:
         st.builds(combining.Not, of=st.builds(testing.CertificateHeld, of=certified)),
         refer,
     )
+    least = draw(st.sampled_from((*[None] * 6, "stay", "stay", "in all", "both")))
     return combining.ForEach(
         over=over,  # type: ignore[arg-type]  # a sampled literal
         look_back=draw(maybe_period),
-        least_stay=draw(st.one_of(st.none(), st.none(), periods)),
+        least_stay=draw(periods) if least in {"stay", "both"} else None,
+        least_in_all=draw(periods) if least in {"in all", "both"} else None,
         from_age=draw(maybe(st.sampled_from((Period(months=216), Period(months=1))))),
         excluded=draw(maybe(some(countries | bodies))),
         of=draw(inner),

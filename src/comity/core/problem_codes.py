@@ -506,6 +506,12 @@ _RULEBOOKS: Final = {
         "`following_within` counts from the qualification whose titles stand in `following`.",
         "`following: [degree]` with `following_within: 2 years`",
     ),
+    "R212": ProblemCode(
+        "A time looked back at, without what is added up in it",
+        "`look_back` of a registration counts the days held inside that time, and `in_all` says how"
+        " many there must be. That a registration ended not longer ago than a time is `within`.",
+        "`in_all: 24 months` with `look_back: 5 years`",
+    ),
 }
 
 _ELIGIBILITY: Final = {

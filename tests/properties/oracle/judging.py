@@ -11,6 +11,7 @@ from tests.properties.oracle.months import (
     ONE_DAY,
     after,
     end_of_beginning,
+    enough_days,
     exactly,
     first_day_counted,
 )
@@ -20,6 +21,7 @@ from tests.properties.oracle.world import (
     dated,
     excluded,
     known,
+    n_days_inside,
     plain,
     unbroken_runs,
 )
@@ -240,8 +242,15 @@ def _keyed(requirement: ForEach, world: World) -> list[tuple[str, Any]]:
 
 def _matters(requirement: ForEach, spells: list[tuple[date, date]], day: date) -> bool:
     opens = first_day_counted(day, requirement.look_back)
+    in_all = requirement.least_in_all
+    if in_all is not None and n_days_inside(
+        spells, day, look_back=requirement.look_back
+    ) < enough_days(in_all):
+        return False
     if requirement.least_stay is None:
-        return any(start <= day and end >= max(opens, start) for start, end in spells)
+        return in_all is not None or any(
+            start <= day and end >= max(opens, start) for start, end in spells
+        )
     return any(
         end_of_beginning(max(start, opens), requirement.least_stay) <= min(end, day + ONE_DAY)
         for start, end in unbroken_runs(spells)

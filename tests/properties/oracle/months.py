@@ -7,7 +7,9 @@ BGB 187(2), 188(2) and (3) for a period that begins with a day (roll).
 from __future__ import annotations
 
 from datetime import date, timedelta
+from fractions import Fraction
 from functools import cache
+from math import ceil
 from typing import TYPE_CHECKING
 
 from dateutil.relativedelta import relativedelta
@@ -73,6 +75,11 @@ def is_within_window(day: date, *, asked: date, look_back: Period | None) -> boo
 def first_day_counted(asked: date, look_back: Period | None) -> date:
     """Return the first day of the trailing window."""
     return BEGINNING if look_back is None else before(asked, look_back) + ONE_DAY
+
+
+def enough_days(length: Period) -> int:
+    """Return the days that make a length where days are added up: twelve months are 365."""
+    return ceil(Fraction(length.months * 365, 12)) + length.days
 
 
 def each_day(first: date, last: date) -> Iterator[date]:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from tests.properties.oracle.months import after, day_of, exactly
+from tests.properties.oracle.months import ONE_DAY, after, day_of, enough_days, exactly
 from tests.properties.oracle.world import (
     World,
-    covers,
     dated,
     excluded,
     known,
     listed,
+    n_days_inside,
     plain,
     same,
     shares_one,
@@ -118,22 +118,30 @@ def registration_holds(requirement: RegistrationHeld, world: World, day: date) -
         for entry in known(world.facts.registrations)
         if _is_such(entry, requirement) and _is_of_turn(entry, world)
     ]
+    return any(
+        _is_run_enough(requirement, start, end - ONE_DAY, day=day)
+        for start, end in unbroken_runs(dated(entries))
+    ) and _is_held_enough_in_all(requirement, dated(entries), day)
+
+
+def _is_run_enough(requirement: RegistrationHeld, start: date, last: date, *, day: date) -> bool:
+    """Whether an unbroken run goes on, or ended not too long ago, and has been long enough."""
+    length, within = requirement.for_at_least, requirement.within
+    if day < start or (length is not None and min(day, last) < after(start, length)):
+        return False
     if requirement.held == "current":
-        holds = any(covers(entry, day) for entry in entries)
-    else:
-        within = requirement.within
-        holds = any(
-            exactly(entry.start) <= day
-            and (within is None or day <= after(exactly(entry.end), within))
-            for entry in entries
-            if exactly(entry.start) <= exactly(entry.end)
-        )
-    return holds and (
-        requirement.for_at_least is None
-        or any(
-            start <= day < end and day >= after(start, requirement.for_at_least)
-            for start, end in unbroken_runs(dated(entries))
-        )
+        return day <= last
+    return within is None or day <= after(last, within)
+
+
+def _is_held_enough_in_all(
+    requirement: RegistrationHeld, spells: list[tuple[date, date]], day: date
+) -> bool:
+    """Whether the days of the look-back on which one is held come to what is asked in all."""
+    if requirement.in_all is None:
+        return True
+    return n_days_inside(spells, day, look_back=requirement.look_back) >= enough_days(
+        requirement.in_all
     )
 
 

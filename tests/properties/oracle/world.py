@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
-from tests.properties.oracle.months import ONE_DAY, exactly
+from tests.properties.oracle.months import ONE_DAY, exactly, first_day_counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterable, Mapping
     from datetime import date
 
     from comity.core.days.partial import PartialDate
+    from comity.core.days.period import Period
     from comity.core.facts.model import Applicant, Facts
     from comity.core.rulebook.kinds.base import Requirement
 
@@ -105,6 +106,15 @@ def last_day_covered(spells: Iterable[tuple[date, date]], day: date) -> date | N
     """Return the last day on or before a day on which one of the spells went on."""
     lasts = [min(end, day) for start, end in spells if start <= day and start <= end]
     return max(lasts, default=None)
+
+
+def n_days_inside(
+    spells: Iterable[tuple[date, date]], asked: date, *, look_back: Period | None
+) -> int:
+    """Return how many days of a trailing window lie inside any of the spells."""
+    opens, closes = first_day_counted(asked, look_back), asked + ONE_DAY
+    inside = ((max(start, opens), min(end, closes)) for start, end in unbroken_runs(spells))
+    return sum((end - start).days for start, end in inside if start < end)
 
 
 def unbroken_runs(spells: Iterable[tuple[date, date]]) -> list[tuple[date, date]]:

@@ -9,12 +9,13 @@ import numpy as np
 
 from comity.core.days.accumulate import days_with_run
 from comity.core.days.calendar import FOREVER, Bools, Ints
-from comity.core.days.dayset import DaySet
+from comity.core.days.dayset import DaySet, at_least
 from comity.core.days.period import Period
 from comity.core.eligibility.context import Context, days_of, folded, leaf_days, remembered
 from comity.core.eligibility.events import trailing_end
 from comity.core.eligibility.reading import OVER
 from comity.core.eligibility.recency import SECTION_OF, Contacts, contacts, last_allowed
+from comity.core.eligibility.totals import days_with_total
 from comity.core.eligibility.triple import Days, complemented, every, negated, some
 from comity.core.rulebook.kinds.combining import (
     All,
@@ -218,8 +219,13 @@ def _known_rows(context: Context, section: str) -> DaySet:
 def _mattering(spells: DaySet, requirement: ForEach) -> DaySet:
     """Return the days on which a country or authority matters."""
     window = requirement.look_back
+    found = []
     if requirement.least_stay is not None:
-        return days_with_run(spells, length=requirement.least_stay, window=window)
+        found.append(days_with_run(spells, length=requirement.least_stay, window=window))
+    if requirement.least_in_all is not None:
+        found.append(days_with_total(spells, least=requirement.least_in_all, window=window))
+    if found:
+        return at_least(len(found), found)
     ends = np.full(spells.rows.size, FOREVER, np.int64)
     if window is not None:
         ends = trailing_end(spells.ends - 1, window)

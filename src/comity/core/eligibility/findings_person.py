@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
 import numpy as np
 
 from comity.core.days.calendar import FOREVER, Day, iso
-from comity.core.days.dayset import DaySet
 from comity.core.days.period import Period
 from comity.core.eligibility.qualifying import (
+    days_registered,
     hours_lacking,
     qualifications_passing,
     registrations_passing,
 )
+from comity.core.eligibility.totals import MONTH_DAYS, total_on
 from comity.core.eligibility.view import (
     Finding,
     Proposal,
     View,
+    figure,
     finding,
     measured,
     months_between,
@@ -36,6 +41,7 @@ from comity.core.rulebook.kinds.qualifying import (
 from comity.core.rulebook.phrases import either, together
 from comity.core.rulebook.phrases import hours as duration
 
+Run = tuple[Day, Day]
 _LACKS = {
     "title": "its title is another",
     "level": "its level is too low or not known",
@@ -152,30 +158,88 @@ def _lacks_hours_only(requirement: QualificationHeld, view: View) -> bool:
 
 @finding.register
 def _registration(requirement: RegistrationHeld, view: View) -> Finding:
-    table = view.context.columns.table("registrations")
-    kept = registrations_passing(requirement, view.context) & (table.rows == view.row)
-    if not kept.any():
-        return Finding(reason="no registration on file counts")
-    held = DaySet.from_runs(
-        view.context.n_rows,
-        table.rows[kept],
-        starts=table.since("start")[kept],
-        ends=table.until("end")[kept] + 1,
-    )
-    runs = [run for run in held.runs_of(view.row) if run[0] <= view.on]
+    runs = days_registered(requirement, view.context).runs_of(view.row)
     if not runs:
+        return Finding(reason=_why_none_counts(requirement, view))
+    begun = [run for run in runs if run[0] <= view.on]
+    if not begun:
         return Finding(reason="the registration on file has not begun, or its days are not known")
-    # Of unbroken runs the one that goes on counts, else the last.
-    start, end = runs[-1][0], runs[-1][1] - 1
-    until = "still held" if end >= FOREVER - 1 else f"held until {iso(end)}"
-    reason = f"registered since {iso(start)}, {until}"
+    if requirement.in_all is not None:
+        return _held_in_all(requirement, requirement.in_all, view)
+    start, end = _run_that_counts(requirement, begun, view.on)
+    reason = _run_in_words(requirement, view, start=start, last=end - 1)
     period = requirement.for_at_least
     if period is None:
         return Finding(reason=reason)
-    months = months_between(start, min(view.on, end))
-    amount = months if period.months else float(view.on - start)
+    last = min(view.on, end - 1)
+    amount = months_between(start, last) if period.months else float(last - start)
     unit = "months" if period.months else "days"
     return measured(amount, float(period.months or period.days), unit, reason=reason)
+
+
+def _run_that_counts(
+    requirement: RegistrationHeld, runs: Sequence[Run], on: Day
+) -> tuple[Day, Day]:
+    """Return the run that fulfils on the day, the last of several; else the nearest to it."""
+    if requirement.held == "current":
+        return runs[-1]
+    period, within = requirement.for_at_least, requirement.within
+
+    def is_enough(run: Run) -> bool:
+        is_long = period is None or period.after(run[0]) <= min(on, run[1] - 1)
+        return is_long and (within is None or on <= within.after(run[1] - 1))
+
+    enough = [run for run in runs if is_enough(run)]
+    if enough:
+        return enough[-1]
+    if period is None:
+        return runs[-1]
+    recent = [run for run in runs if within is None or on <= within.after(run[1] - 1)]
+    return max(recent or runs, key=lambda run: min(on + 1, run[1]) - run[0])
+
+
+def _run_in_words(requirement: RegistrationHeld, view: View, *, start: Day, last: Day) -> str:
+    """Return from when to when one was registered, with the category where it matters."""
+    until = "still held" if last >= FOREVER - 1 else f"held until {iso(last)}"
+    told = ""
+    if requirement.categories or requirement.excluded_categories:
+        table = view.context.columns.table("registrations")
+        kept = registrations_passing(requirement, view.context) & (table.rows == view.row)
+        kept &= (table.since("start") <= last) & (table.until("end") >= start)
+        told = together(_categories_of(view, np.flatnonzero(kept)))
+    category = f" (category: {told})" if told else ""
+    return f"registered since {iso(start)}, {until}{category}"
+
+
+def _categories_of(view: View, indices: Iterable[int]) -> list[str]:
+    """Return the categories of registrations by their places in the table, each once."""
+    codes, values = view.context.columns.table("registrations").codes("category")
+    named = (str(values[codes[index]]) for index in indices if codes[index] >= 0)
+    return list(dict.fromkeys(named))
+
+
+def _why_none_counts(requirement: RegistrationHeld, view: View) -> str:
+    """Return that no registration counts, and whether the category alone is to blame."""
+    anything = replace(requirement, categories=None, excluded_categories=None)
+    table = view.context.columns.table("registrations")
+    others = registrations_passing(anything, view.context) & (table.rows == view.row)
+    held = together(_categories_of(view, np.flatnonzero(others)))
+    blame = f"; the category on file is {held}" if held else ""
+    return f"no registration on file counts{blame}"
+
+
+def _held_in_all(requirement: RegistrationHeld, asked: Period, view: View) -> Finding:
+    """Return how long one was registered in all, breaks left out."""
+    held, window = days_registered(requirement, view.context), requirement.look_back
+    n_days = total_on(held, view.on, row=view.row, window=window)
+    trailing = "" if window is None else f" in the last {window}"
+    amount = float(n_days / MONTH_DAYS) if asked.months else float(n_days)
+    unit = "months" if asked.months else "days"
+    reason = f"registered for {figure(amount)} of {asked} in all{trailing}"
+    is_held = held.run_at(view.row, view.on) is not None
+    if requirement.held == "current" and not is_held:
+        reason += ", but not on that day"
+    return measured(amount, float(asked.months or asked.days), unit, reason=reason)
 
 
 @proposals.register

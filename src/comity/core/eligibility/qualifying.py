@@ -23,6 +23,7 @@ from comity.core.eligibility.context import (
     remembered,
 )
 from comity.core.eligibility.pairs import ordered_pairs
+from comity.core.eligibility.totals import days_with_total
 from comity.core.eligibility.triple import Days
 from comity.core.facts.table import Table
 from comity.core.rulebook.kinds.qualifying import (
@@ -190,24 +191,36 @@ def registrations_passing(requirement: RegistrationHeld, context: Context) -> Bo
 
 @leaf_days.register
 def _registration(requirement: RegistrationHeld, context: Context) -> Days:
+    held = days_registered(requirement, context)
+    yes = held
+    if requirement.held == "ever":
+        yes = _held_ever(requirement, held)
+    elif requirement.for_at_least is not None:
+        begins = requirement.for_at_least.after(held.starts)
+        yes = DaySet.from_runs(context.n_rows, held.rows, starts=begins, ends=held.ends)
+    if requirement.in_all is not None:
+        yes &= days_with_total(held, least=requirement.in_all, window=requirement.look_back)
+    return Days.of(context.known("registrations", yes))
+
+
+@remembered
+def days_registered(requirement: RegistrationHeld, context: Context) -> DaySet:
+    """Return the days on which a registration that passes the filters is held."""
     table = context.columns.table("registrations")
     kept = registrations_passing(requirement, context)
-    rows, starts, lasts = (
-        table.rows[kept],
-        table.since("start")[kept],
-        table.until("end")[kept],
-    )
-    if requirement.held == "ever":
-        ends = np.full(starts.size, FOREVER, np.int64)
-        if requirement.within is not None:
-            ends = requirement.within.after(lasts) + 1
-        yes = DaySet.from_runs(context.n_rows, rows, starts=starts, ends=ends)
-    else:
-        yes = DaySet.from_runs(context.n_rows, rows, starts=starts, ends=lasts + 1)
+    starts, ends = table.since("start")[kept], table.until("end")[kept] + 1
+    return DaySet.from_runs(context.n_rows, table.rows[kept], starts=starts, ends=ends)
+
+
+def _held_ever(requirement: RegistrationHeld, held: DaySet) -> DaySet:
+    """Return the days from which on a run of registration was long enough, and not long ago."""
+    begins, ends = held.starts, np.full(held.ends.size, FOREVER, np.int64)
     if requirement.for_at_least is not None:
-        begins = requirement.for_at_least.after(yes.starts)
-        yes = DaySet.from_runs(context.n_rows, yes.rows, starts=begins, ends=yes.ends)
-    return Days.of(context.known("registrations", yes))
+        begins = requirement.for_at_least.after(begins)
+    if requirement.within is not None:
+        ends = requirement.within.after(held.ends - 1) + 1
+    ends[begins >= held.ends] = 0
+    return DaySet.from_runs(held.n_rows, held.rows, starts=begins, ends=ends)
 
 
 def _rows_where(context: Context, table: Table, passes: Bools) -> DaySet:

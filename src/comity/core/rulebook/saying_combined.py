@@ -84,7 +84,11 @@ def _not_opening(requirement: Not, at: str) -> str:
 def _for_each_opening(requirement: ForEach, at: str) -> str:
     name, stay = _OVER[requirement.over]
     window = given(requirement.look_back, lambda time: before(time, at))
-    least = given(requirement.least_stay, lambda time: f"with {stay} of at least {time}")
+    least = run_on(
+        given(requirement.least_stay, lambda time: f"with {stay} of at least {time}"),
+        given(requirement.least_in_all, lambda time: f"for at least {time} in all"),
+        by=" and ",
+    )
     adult = given(requirement.from_age, lambda age: f"from the age of {years(age)} on")
     excluded = given(requirement.excluded, lambda names: f"but not {either(names)}")
     return run_on(run_on(f"for each {name}", least, window), adult, excluded, by=", ")

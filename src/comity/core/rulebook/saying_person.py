@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from comity.core.days.calendar import iso
+from comity.core.days.period import Period
 from comity.core.rulebook.kinds.qualifying import (
     AgeReached,
     DatesOpen,
@@ -118,7 +119,7 @@ def _registration(requirement: RegistrationHeld, at: str) -> str:
             "a registration",
             eligible,
             f"current at {at}" if requirement.held == "current" else past,
-            given(requirement.within, lambda window: before(window, at)),
+            given(requirement.within, lambda window: _last_held(requirement, window, at)),
         ),
         given(requirement.titles, lambda words: f"as {either(words)}"),
         given(requirement.authorities, lambda names: f"with {either(names)}"),
@@ -128,8 +129,19 @@ def _registration(requirement: RegistrationHeld, at: str) -> str:
             requirement.excluded_categories, lambda names: f"not in the category {either(names)}"
         ),
         given(requirement.for_at_least, lambda time: f"for at least {time} without a break"),
+        run_on(
+            given(requirement.in_all, lambda time: f"for at least {time} in all"),
+            given(requirement.look_back, lambda window: before(window, at)),
+        ),
         by=", ",
     )
+
+
+def _last_held(requirement: RegistrationHeld, window: Period, at: str) -> str:
+    """Return how long ago a registration may have ended."""
+    if requirement.for_at_least is None:
+        return before(window, at)
+    return f"until at most {window.words} before {at}"
 
 
 @phrase.register

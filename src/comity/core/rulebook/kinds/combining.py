@@ -94,6 +94,10 @@ class ForEach(Requirement):
     least_stay: Period | None = declared(
         "Only countries with one stay of at least this length inside the look-back.", default=None
     )
+    least_in_all: Period | None = declared(
+        "Only countries in which stays inside the look-back come to at least this in all.",
+        default=None,
+    )
     from_age: Period | None = declared(
         "Only the time from this age on.", default=None, example="P18Y"
     )

@@ -119,8 +119,27 @@ class RegistrationHeld(Requirement):
     held: Literal["current", "ever"] = declared(
         "current: on that day; ever: on that day or before.", default="current"
     )
-    within: Period | None = declared("With held: ever, not longer ago than this.", default=None)
+    within: Period | None = declared(
+        "With held: ever, it ended not longer ago than this.", default=None
+    )
     for_at_least: Period | None = declared("Held without a break for at least.", default=None)
+    in_all: Period | None = declared(
+        "Held for at least this long in all, with breaks or without.", default=None
+    )
+    look_back: Period | None = declared(
+        "With `in_all`: only days within this time before the check point count.", default=None
+    )
+
+    def complaints(self) -> Iterator[Complaint]:
+        """Yield what is wrong with the values taken together."""
+        if self.look_back is not None and self.in_all is None:
+            yield Complaint(
+                "R212",
+                ("look_back",),
+                "`look_back` needs `in_all`",
+                expected="the time held in all, e.g. in_all: 24 months",
+                hint="`within` asks that a registration ended not longer ago than a time",
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
