@@ -1,9 +1,11 @@
 """From requirements met to a licence in hand: what comes when, how surely, and at what cost."""
 
+from comity.core.plan.budget import Budget, FeeDue, Line, Month, budget_of
 from comity.core.plan.conflicts import Constraint, smallest_conflict
 from comity.core.plan.critical_path import Times, chance_by, critical_path
 from comity.core.plan.criticality import criticality, days_won
 from comity.core.plan.earliest import Schedule, earliest_plan, latest_plan
+from comity.core.plan.exchange import NO_RATES, MissingRateError, Rates
 from comity.core.plan.greedy import greedy_plan
 from comity.core.plan.limits import LimitedPlan, Limits, Load, Task, breaks, without_limits
 from comity.core.plan.network import (
@@ -26,20 +28,27 @@ from comity.core.plan.solving import solve
 
 __all__ = [
     "EVERY_DAY",
+    "NO_RATES",
     "After",
+    "Budget",
     "Constraint",
     "Draws",
     "Duration",
+    "FeeDue",
     "Futures",
     "Judged",
     "LimitedPlan",
     "Limits",
+    "Line",
     "Load",
+    "MissingRateError",
+    "Month",
     "Network",
     "NetworkError",
     "OrderDates",
     "Point",
     "Policy",
+    "Rates",
     "Schedule",
     "Search",
     "Sitting",
@@ -52,6 +61,7 @@ __all__ = [
     "at_the_end",
     "breaks",
     "broken_limits",
+    "budget_of",
     "chance_by",
     "critical_path",
     "criticality",

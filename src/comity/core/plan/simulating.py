@@ -60,6 +60,9 @@ class Futures:
         By paper that may lapse, whether it had lapsed when it was needed.
     attempts : mapping
         By examination, how many attempts were made.
+    entered : mapping
+        By examination, the day of entry for each attempt, shape (attempts, n_draws); FOREVER for
+        one that was not needed or could not be made.
     """
 
     starts: Mapping[str, Ints]
@@ -67,6 +70,7 @@ class Futures:
     needed: Mapping[str, Ints]
     lapsed: Mapping[str, Bools]
     attempts: Mapping[str, Ints]
+    entered: Mapping[str, Ints]
 
 
 def draw(network: Network, n_draws: int, rng: np.random.Generator) -> Draws:
@@ -112,7 +116,7 @@ def simulate(network: Network, draws: Draws, *, policies: Iterable[Policy] = ())
             before[policy.paper].append(policy.step)
     for name in in_order(before):
         run.take(network[name])
-    return Futures(run.starts, run.ends, run.needed, run.lapsed, run.attempts)
+    return Futures(run.starts, run.ends, run.needed, run.lapsed, run.attempts, run.entered)
 
 
 def broken_limits(network: Network, futures: Futures) -> dict[tuple[str, str], Bools]:
@@ -135,6 +139,7 @@ class _Run:
     needed: dict[str, Ints] = field(default_factory=dict)
     lapsed: dict[str, Bools] = field(default_factory=dict)
     attempts: dict[str, Ints] = field(default_factory=dict)
+    entered: dict[str, Ints] = field(default_factory=dict)
     sittings: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
 
     def take(self, step: Step) -> None:
@@ -193,12 +198,14 @@ class _Run:
         passed = np.full_like(ready, FOREVER)
         n_attempts = np.zeros_like(ready)
         is_open = np.ones(ready.shape, np.bool_)
+        self.entered[step.id] = np.full(self.draws.luck[step.id].shape, FOREVER, np.int64)
         for attempt, luck in enumerate(self.draws.luck[step.id]):
             sitting = on[closes.searchsorted(ready)]
             if attempt == 0:
                 self.sittings[step.id] = sitting, ready
             sits = is_open & (sitting < FOREVER)
             n_attempts += sits
+            self.entered[step.id][attempt] = np.where(sits, ready, FOREVER)
             wins = sits & (luck < sittings.p_pass)
             passed[wins] = sitting[wins]
             is_open = sits & ~wins
