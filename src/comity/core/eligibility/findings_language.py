@@ -63,16 +63,32 @@ def _language(requirement: LanguageProved, view: View) -> Finding:
 
 def _what_proves(requirement: LanguageProved, view: View) -> str:
     """Name the sitting that proves the language on the day, or the two that do together."""
-    for test in requirement.tests:
-        mine = [each for each in _sittings(view, test) if _is_in_time(requirement, each, view)]
-        whole = [each for each in mine if not _below(test, each.parts)]
-        if whole:
-            last = max(whole, key=lambda each: each.taken.latest if each.taken else 0)
-            return f"{test.test} of {last.taken}"
-        if len(mine) > 1:
-            days = together([str(each.taken) for each in mine])
-            return f"{test.test} of {days}, taken together"
-    return "a result on file proves it"
+    said = (_proof(requirement, test, view) for test in requirement.tests)
+    return next(filter(None, said), "")
+
+
+def _proof(requirement: LanguageProved, test: LanguageTest, view: View) -> str:
+    """Name what proves the language by one test; nothing if that test does not."""
+    mine = [
+        each
+        for each in _sittings(view, test)
+        if _is_in_time(requirement, each, view) and _is_place_accepted(test, each)
+    ]
+    whole = [each for each in mine if not _below(test, each.parts) and _is_overall(test, each)]
+    if whole:
+        last = max(whole, key=lambda each: each.taken.latest if each.taken else 0)
+        return f"{test.test} of {last.taken}"
+    days = together([str(each.taken) for each in mine])
+    return f"{test.test} of {days}, taken together" if len(mine) > 1 else ""
+
+
+def _is_place_accepted(test: LanguageTest, sitting: LanguageResult) -> bool:
+    refused = {folded(place) for place in test.excluded_places or ()}
+    return not refused or (sitting.place is not None and folded(sitting.place) not in refused)
+
+
+def _is_overall(test: LanguageTest, sitting: LanguageResult) -> bool:
+    return test.overall is None or is_at_least(sitting.overall or "", test.overall, test.scale)
 
 
 def _is_in_time(requirement: LanguageProved, sitting: LanguageResult, view: View) -> bool:
@@ -95,7 +111,7 @@ def _sitting_finding(
             (name, got), *_rest = below.items()
             return _part_finding(got, parts[name], part=name, reason=reason)
         return Finding(reason=reason)
-    if test.overall and not is_at_least(sitting.overall or "", test.overall, test.scale):
+    if not _is_overall(test, sitting):
         return Finding(reason=f"{reason}: {sitting.overall} overall, {test.overall} asked")
     age = requirement.greatest_age
     if sitting.taken is not None and sitting.taken.latest > view.on:

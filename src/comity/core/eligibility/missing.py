@@ -9,9 +9,9 @@ from comity.core.days.partial import PartialDate
 from comity.core.eligibility.assessment import Verdict
 from comity.core.eligibility.context import folded
 from comity.core.eligibility.findings_combined import keys_of
-from comity.core.eligibility.reading import OVER, reads_of
+from comity.core.eligibility.reading import BOUND, OVER, reads_of
 from comity.core.eligibility.view import View
-from comity.core.facts.model import Applicant
+from comity.core.facts.model import Applicant, Supervisor
 from comity.core.facts.sections import entries_of
 from comity.core.rulebook.editions import target_of, walk
 from comity.core.rulebook.kinds.base import Requirement
@@ -59,10 +59,19 @@ def _missing(requirement: Requirement, view: View) -> Iterator[str]:
 def _missing_for_each(requirement: ForEach, view: View) -> Iterator[str]:
     section, name = OVER[requirement.over]
     yield from _unknown_fields(section, (name, "start", "end"), view)
-    if any(isinstance(part, CertificateHeld) for _path, part in walk(requirement.of)):
-        yield from _unknown_fields("certificates", (name,), view)
+    for _path, part in walk(requirement.of):
+        yield from _unbound_entries(part, name, view)
     for each in keys_of(requirement, view):
         yield from missing_facts(requirement.of, view.bound_to(each))
+
+
+def _unbound_entries(part: Requirement, name: str, view: View) -> Iterator[str]:
+    """Yield for entries of which nobody said of which country or authority they are."""
+    for section, _names in reads_of(part):
+        told_by = BOUND.get(section, {}).get(name)
+        if told_by is not None:
+            relevant = _speaks_of(part, section)
+            yield from _unknown_fields(section, (told_by,), view, relevant=relevant)
 
 
 def _unknown_fields(
@@ -90,6 +99,9 @@ def _unknown_fields(
 def _is_open_question(value: object, name: str, section: str) -> bool:
     if value is None:
         return name != "expires" or section == "papers"
+    if isinstance(value, Supervisor):
+        told = (value.registered_since, value.same_profession, value.sanctioned)
+        return any(_is_open_question(each, name, section) for each in told)
     return isinstance(value, PartialDate) and not value.is_exact and not value.is_open
 
 

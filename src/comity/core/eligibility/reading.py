@@ -13,6 +13,7 @@ from comity.core.rulebook.kinds.practising import (
     Interruption,
     Practice,
     Recency,
+    RegistrationScope,
     Scope,
     UpdatingOwed,
 )
@@ -78,6 +79,11 @@ _PAPER_FIELDS: Final = (
     ("greatest_age", "issued"),
     ("remaining_validity", "expires"),
 )
+_LANGUAGE_FIELDS: Final = (
+    ("overall", "overall"),
+    ("parts", "parts"),
+    ("excluded_places", "place"),
+)
 _DATES: Final = {
     "practice": ("practice", ("start", "end")),
     "qualification": ("qualifications", ("completed",)),
@@ -96,8 +102,14 @@ def _spells(scope: Scope | None, *more: str) -> tuple[str, tuple[str, ...]]:
     return "practice", tuple(dict.fromkeys(("start", "end", *more, *asked)))
 
 
+def _registration_fields(scope: RegistrationScope | None) -> tuple[str, ...]:
+    return () if scope is None else _asked(scope, _REGISTRATION_FIELDS)
+
+
 def _practice(requirement: Practice) -> Reads:
-    yield _spells(requirement.scope, *(("hours_a_week",) if requirement.run == "total" else ()))
+    # In one run a day of less than full time is a break, where full time is stated.
+    has_hours = requirement.run == "total" or requirement.full_time is not None
+    yield _spells(requirement.scope, *(("hours_a_week",) if has_hours else ()))
     if requirement.after is not None:
         yield _DATES[requirement.after]
 
@@ -110,7 +122,12 @@ def _interruption(requirement: Interruption) -> Reads:
 
 def _counting(requirement: Recency | Bands) -> Reads:
     for counted in requirement.counts:
-        yield _spells(requirement.scope) if counted == "practice" else _DATES[counted]
+        if counted == "practice":
+            yield _spells(requirement.scope)
+            continue
+        section, dates = _DATES[counted]
+        scope = requirement.registrations if counted == "registration" else None
+        yield section, (*dates, *_registration_fields(scope))
 
 
 def _updating(requirement: UpdatingOwed) -> Reads:
@@ -147,9 +164,12 @@ EVENTS: Final = {
 def _examination(requirement: ExaminationPassed) -> Reads:
     if requirement.after is not None:
         section, name = EVENTS[requirement.after]
-        yield section, (name,)
+        is_of_registration = section == "registrations"
+        scope = requirement.registrations if is_of_registration else None
+        yield section, (name, *_registration_fields(scope))
+    stage = ("stage",) if requirement.stages else ()
     score = ("score",) if requirement.least_score is not None else ()
-    yield "examinations", ("outcome", "taken", *score)
+    yield "examinations", ("outcome", "taken", *stage, *score)
 
 
 def _certificate(requirement: CertificateHeld) -> Reads:
@@ -159,8 +179,8 @@ def _certificate(requirement: CertificateHeld) -> Reads:
 
 
 def _language(requirement: LanguageProved) -> Reads:
-    place = ("place",) if any(test.excluded_places for test in requirement.tests) else ()
-    yield "language", ("taken", "overall", "parts", *place)
+    asked = (_asked(test, _LANGUAGE_FIELDS) for test in requirement.tests)
+    yield "language", ("taken", *dict.fromkeys(field for fields in asked for field in fields))
 
 
 def _paper(requirement: PaperHeld) -> Reads:
@@ -230,6 +250,14 @@ OVER: Final = {
     "authority of registration": ("registrations", "authority"),
 }
 """What a `for each` goes through: section and field."""
+BOUND: Final[Mapping[str, Mapping[str, str]]] = {
+    "certificates": {"country": "country", "authority": "authority"},
+    "registrations": {"country": "country", "authority": "authority"},
+    "papers": {"country": "country", "authority": "issuer"},
+    "qualifications": {"country": "country"},
+    "practice": {"country": "country"},
+}
+"""By which field an entry is told to be of the country or authority in turn."""
 
 
 @by_identity
