@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, TypeVar
 import numpy as np
 
 from comity.core.days.accumulate import amount_on, days_with_amount
-from comity.core.days.blocks import BLOCK_ROWS, row_blocks, stacked
+from comity.core.days.blocks import BLOCK_ROWS, Stack, row_blocks
 from comity.core.days.dayset import DaySet, at_least
-from comity.core.days.gaps import longest_gap_within
+from comity.core.days.gaps import longest_gap_within, unbroken_until
 from comity.core.days.period import Period
 from comity.core.days.steps import Steps
 from tests.bench.engine.applicants import AS_AT, HORIZON, Applicants
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from comity.core.days.calendar import Bools, Ints
 
@@ -33,28 +33,29 @@ def day_sets(
     applicants: Applicants, *, block_rows: int = BLOCK_ROWS, workers: int = 1
 ) -> tuple[DaySet, ...]:
     """Return the days in the horizon for R1 to R4 and for all of them."""
-    blocks = _each_block(_block_day_sets, applicants, block_rows=block_rows, workers=workers)
-    parts = [list(each) for each in zip(*blocks, strict=True)]
-    del blocks
-    # Each set's blocks are let go once they are stacked.
-    return tuple(stacked(parts.pop(0)) for _ in range(len(parts)))
+    stacks = tuple(Stack(applicants.n_rows) for _ in range(5))
+    for block in _each_block(_block_day_sets, applicants, block_rows=block_rows, workers=workers):
+        for stack, days in zip(stacks, block, strict=True):
+            stack.add(days)
+    return tuple(stack.days() for stack in stacks)
 
 
 def verdicts(applicants: Applicants, *, block_rows: int = BLOCK_ROWS, workers: int = 1) -> Bools:
     """Return an array of shape (5, n_rows): R1 to R4 and all of them on one day."""
     blocks = _each_block(_block_verdicts, applicants, block_rows=block_rows, workers=workers)
-    return np.concatenate(blocks, axis=1)
+    return np.concatenate(list(blocks), axis=1)
 
 
 def _each_block(
     function: Callable[[Applicants], T], applicants: Applicants, *, block_rows: int, workers: int
-) -> list[T]:
-    """Return the results of all blocks, worked out by so many threads: NumPy frees the lock."""
+) -> Iterator[T]:
+    """Yield the results of all blocks, worked out by so many threads: NumPy frees the lock."""
     parts = (applicants.rows(*bounds) for bounds in row_blocks(applicants.n_rows, block_rows))
     if workers == 1:
-        return [function(part) for part in parts]
-    with ThreadPoolExecutor(workers) as pool:
-        return list(pool.map(function, parts))
+        yield from map(function, parts)
+    else:
+        with ThreadPoolExecutor(workers) as pool:
+            yield from pool.map(function, parts)
 
 
 def _block_day_sets(some: Applicants) -> tuple[DaySet, ...]:
@@ -83,17 +84,27 @@ def _practice(some: Applicants) -> Steps:
 
 
 def _block_verdicts(some: Applicants) -> Bools:
-    practice = _practice(some)
-    unbroken = longest_gap_within(
-        practice.at_least(1),
+    starts, ends, percents = some.spells.columns
+    rows = some.spells.rows
+    starts = np.maximum(starts, some.qualified.take(rows))
+    until = unbroken_until(
+        DaySet.from_runs(some.n_rows, rows, starts=starts, ends=ends),
         greatest=GREATEST_GAP,
         anchor="after last practice day",
         since=some.qualified,
     )
+    # Only what lies in the look-back on that day is summed.
+    recent = Steps.sum_of(
+        some.n_rows,
+        rows,
+        starts=np.maximum(starts, LOOK_BACK.window_start(AS_AT)),
+        ends=np.minimum(ends, AS_AT + 1),
+        values=percents,
+    )
     answers = np.array(
         [
-            amount_on(practice, day=AS_AT, window=LOOK_BACK) >= ENOUGH,
-            unbroken.contains(AS_AT),
+            amount_on(recent.capped(FULL_TIME), day=AS_AT, window=None) >= ENOUGH,
+            (some.qualified <= AS_AT) & (until > AS_AT),
             (some.issued <= AS_AT) & (VALIDITY.after(some.issued) >= AS_AT),
             VALIDITY.last_start(some.expiry) >= AS_AT,
         ]

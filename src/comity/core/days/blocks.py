@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from comity.core.days.dayset import DaySet
-from comity.core.days.keys import ROW_SHIFT
+from comity.core.days.keys import NO_KEYS, ROW_SHIFT
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -56,15 +56,48 @@ def row_blocks(n_rows: int, size: int = BLOCK_ROWS) -> Iterator[tuple[int, int]]
         yield first, min(first + size, n_rows)
 
 
+class Stack:
+    """Day-sets put one below another as they come, without keeping them.
+
+    Parameters
+    ----------
+    n_rows : int
+        How many rows are to come in all.
+    """
+
+    def __init__(self, n_rows: int) -> None:
+        self._n_to_come = n_rows
+        self._n_rows = self._n_keys = 0
+        self._keys = NO_KEYS
+
+    def add(self, days: DaySet) -> None:
+        """Put a set's rows below those already there."""
+        first, stop = self._n_keys, self._n_keys + days.keys.size
+        self._n_to_come -= days.n_rows
+        if stop > self._keys.size:
+            self._grow(stop, rows_seen=self._n_rows + days.n_rows)
+        np.add(days.keys, self._n_rows << ROW_SHIFT, out=self._keys[first:stop])
+        self._n_rows, self._n_keys = self._n_rows + days.n_rows, stop
+
+    def _grow(self, least: int, *, rows_seen: int) -> None:
+        """Make room for the rows to come, an eighth above what those seen so far need."""
+        # Memory takes no place until it is written, so too much room costs nothing.
+        to_come = least * self._n_to_come // max(rows_seen, 1)
+        grown = np.empty(least + to_come + (least + to_come) // 8, np.int64)
+        grown[: self._n_keys] = self._keys[: self._n_keys]
+        self._keys = grown
+
+    def days(self) -> DaySet:
+        """Return all rows put down so far."""
+        return DaySet(self._n_rows, self._keys[: self._n_keys])
+
+
 def stacked(sets: Sequence[DaySet]) -> DaySet:
     """Return the rows of all sets, one set below another."""
-    keys = np.empty(sum(each.keys.size for each in sets), np.int64)
-    n_rows = n_keys = 0
+    stack = Stack(sum(each.n_rows for each in sets))
     for each in sets:
-        part = keys[n_keys : n_keys + each.keys.size]
-        np.add(each.keys, n_rows << ROW_SHIFT, out=part)
-        n_rows, n_keys = n_rows + each.n_rows, n_keys + each.keys.size
-    return DaySet(n_rows, keys)
+        stack.add(each)
+    return stack.days()
 
 
 def in_blocks(
@@ -81,4 +114,7 @@ def in_blocks(
     size : int
         Rows in a block. Some thousands are fastest: temporaries then stay in the cache.
     """
-    return stacked([days_of(first, stop) for first, stop in row_blocks(n_rows, size)])
+    stack = Stack(n_rows)
+    for first, stop in row_blocks(n_rows, size):
+        stack.add(days_of(first, stop))
+    return stack.days()

@@ -14,7 +14,7 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, Ints
 from comity.core.days.dayset import DaySet
-from comity.core.days.keys import selected, true_runs
+from comity.core.days.keys import true_runs
 from comity.core.days.period import Period
 
 Anchor = Literal["after last practice day", "beginning first idle day"]
@@ -88,27 +88,56 @@ def longest_gap_within(
         Of each gap only the part after d (+) (-window) counts on day d. Without it, a gap that was
         too long stays so.
     """
-    n_rows, rows, starts = spells.n_rows, spells.rows, spells.starts
-    lasts = np.maximum(spells.ends - 1, since.take(rows))
-    following = _following(rows, starts)
-    exceeded = _day_reached(greatest, lasts, anchor=anchor) + 1
-    # Of several assigned to one row the last stays: in reverse order, the first.
-    first = np.full(n_rows, FOREVER)
-    first[rows[::-1]] = starts[::-1]
-    exceeded_first = _day_reached(greatest, since, anchor=anchor) + 1
-    too_long, too_late = exceeded < following, exceeded_first < first
     if window is None:
-        until = np.full(n_rows, FOREVER)
-        until[selected(rows, too_long)[::-1]] = selected(exceeded, too_long)[::-1]
-        return DaySet.between(since, np.where(too_late, exceeded_first, until))
-    rows = np.concatenate((too_late.nonzero()[0], selected(rows, too_long)))
-    exceeded = np.concatenate((selected(exceeded_first, too_late), selected(exceeded, too_long)))
-    following = np.concatenate((selected(first, too_late), selected(following, too_long)))
+        until = unbroken_until(spells, greatest=greatest, anchor=anchor, since=since)
+        return DaySet.between(since, until)
+    n_rows = spells.n_rows
+    after_runs, before_first = _gaps(spells, greatest, anchor=anchor, since=since)
+    rows, exceeded, following = (
+        np.concatenate(both) for both in zip(before_first, after_runs, strict=True)
+    )
     last = _last_before_reaching(greatest, following - 2, anchor=anchor)
     until = np.where(following == FOREVER, FOREVER, window.window_reaches(last + 2))
     faults = DaySet.from_runs(n_rows, rows, starts=exceeded, ends=until)
     wide = DaySet.same(_days_window_exceeds(greatest, window, anchor), n_rows)
     return DaySet.between(since, FOREVER, n_rows=n_rows) - (faults & wide)
+
+
+def unbroken_until(spells: DaySet, *, greatest: Period, anchor: Anchor, since: Ints) -> Ints:
+    """Return each row's first day by which a gap has lasted longer than allowed; FOREVER for none.
+
+    Parameters
+    ----------
+    spells, greatest, anchor, since
+        As in `longest_gap_within`.
+    """
+    (rows, exceeded, _), (no_start, late, _) = _gaps(spells, greatest, anchor=anchor, since=since)
+    until = np.full(spells.n_rows, FOREVER)
+    # Of several assigned to one row the last stays: in reverse order, the first.
+    until[rows[::-1]] = exceeded[::-1]
+    until[no_start] = late
+    return until
+
+
+Gaps = tuple[Ints, Ints, Ints]
+"""Of gaps that last too long: row, first day too many, and day on which practice starts again."""
+
+
+def _gaps(spells: DaySet, greatest: Period, *, anchor: Anchor, since: Ints) -> tuple[Gaps, Gaps]:
+    """Return the gaps that last too long after runs, and those before a row's first run."""
+    rows, starts = spells.rows, spells.starts
+    lasts = np.maximum(spells.ends - 1, since.take(rows))
+    following = _following(rows, starts)
+    exceeded = _day_reached(greatest, lasts, anchor=anchor) + 1
+    first = np.full(spells.n_rows, FOREVER)
+    first[rows[::-1]] = starts[::-1]
+    exceeded_first = _day_reached(greatest, since, anchor=anchor) + 1
+    after_runs = (exceeded < following).nonzero()[0]
+    before_first = (exceeded_first < first).nonzero()[0]
+    return (
+        (rows.take(after_runs), exceeded.take(after_runs), following.take(after_runs)),
+        (before_first, exceeded_first.take(before_first), first.take(before_first)),
+    )
 
 
 def _following(rows: Ints, starts: Ints) -> Ints:

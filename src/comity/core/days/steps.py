@@ -53,9 +53,13 @@ class Steps:
             What a spell adds to each of its days.
         """
         bases = rows << ROW_SHIFT
-        first, end = saturated(starts), saturated(ends)
-        values = np.where(first < end, values, 0)
-        keys = np.concatenate((bases + first, bases + end))
+        first, end = bases + saturated(starts), bases + saturated(ends)
+        holds = first < end
+        if not isinstance(values, np.ndarray):
+            values = np.full(rows.size, values)
+        if not holds.all():
+            first, end, values = (selected(each, holds) for each in (first, end, values))
+        keys = np.concatenate((first, end))
         return _from_changes(n_rows, keys, np.concatenate((values, -values)))
 
     @classmethod
