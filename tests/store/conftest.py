@@ -10,9 +10,10 @@ from comity.demo.caseload import demo_files
 from comity.store.cases import add_case
 from comity.store.models import Account, Role
 from comity.store.rulebooks import add_edition, put_in_force
+from tests.store.postgres import postgres_server
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from comity.store.models import Case, StoredEdition
 
@@ -54,3 +55,10 @@ def file_of(name: str) -> str:
 def changed() -> Callable[[str, str], str]:
     """Return a file with one more comment."""
     return lambda text, comment: f"{text}# {comment}\n"
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[str]:
+    """Return the address of a PostgreSQL database, running while tests do."""
+    with postgres_server() as address:
+        yield address
