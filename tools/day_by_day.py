@@ -90,5 +90,8 @@ DAY_BY_DAY: Final = {
     " and not older than `greatest_age`.",
     "continuing education": "Adds up the units earned by the day in the cycle in which the day lies"
     " (or in the look-back), capped categories at most their cap. Holds while the sum and every"
-    " minimum are reached. Nothing is carried over.",
+    " minimum are reached. With `which: last ended` it is the cycle that ended last before the day"
+    " whose units are added up, with `how_many` each of so many that ended last; before as many"
+    " have ended it does not hold. Of what was earned in a cycle beyond `units`, at most"
+    " `carried_over` counts in the next one, and in no later one.",
 }

@@ -513,7 +513,10 @@ cycles = st.builds(
     ends_on=st.sampled_from(("05-31", "12-31", "03-30", "08-31", "01-30")),
     first_starts=st.sampled_from(("registration", "qualification", "examination")),
     first_is_long=st.booleans(),
-)
+    which=st.sampled_from(("running", "last ended")),
+    how_many=st.sampled_from((1, 1, 2)),
+    carried_over=st.sampled_from((None, None, Fraction(0), Fraction(5))),
+).map(lambda cycle: replace(cycle, how_many=1) if cycle.which == "running" else cycle)
 
 
 def _education(**how: SearchStrategy[Any]) -> SearchStrategy[Any]:

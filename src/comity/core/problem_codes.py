@@ -512,6 +512,11 @@ _RULEBOOKS: Final = {
         " many there must be. That a registration ended not longer ago than a time is `within`.",
         "`in_all: 24 months` with `look_back: 5 years`",
     ),
+    "R213": ProblemCode(
+        "Several running cycles",
+        "A day lies in one running cycle. `how_many` looks at cycles that have ended.",
+        "`which: last ended` with `how_many: 2`",
+    ),
 }
 
 _ELIGIBILITY: Final = {

@@ -23,14 +23,39 @@ if TYPE_CHECKING:
 
 
 def education_holds(requirement: ContinuingEducation, world: World, day: date) -> bool:
-    """Whether the units in the day's cycle or look-back are enough, in all and by category."""
-    opens = _first_day_counted(requirement, world, day)
-    if opens is None:
+    """Whether the units of every cycle looked at, or of the look-back, are enough."""
+    entries = known(world.facts.education)
+    if requirement.look_back is not None:
+        opens = before(day, requirement.look_back) + ONE_DAY
+        counted = [each for each in entries if opens <= exactly(each.earned) <= day]
+        return _is_enough(requirement, counted, carried=Fraction(0))
+    cycle = known(requirement.cycle)
+    cycles = _cycles_up_to(requirement, world, day)
+    first, last = (-1, None) if cycle.which == "running" else (-1 - cycle.how_many, -1)
+    looked_at = range(len(cycles))[first:last]
+    if len(looked_at) < cycle.how_many:
         return False
-    counted = [
-        each for each in known(world.facts.education) if opens <= exactly(each.earned) <= day
-    ]
-    return _total(requirement, counted) >= requirement.units and all(
+
+    def earned_in(number: int) -> list[EducationUnits]:
+        start, end = cycles[number]
+        return [each for each in entries if start <= exactly(each.earned) < min(end, day + ONE_DAY)]
+
+    def carried_into(number: int) -> Fraction:
+        if number == 0 or cycle.carried_over is None:
+            return Fraction(0)
+        surplus = _total(requirement, earned_in(number - 1)) - requirement.units
+        return min(max(surplus, Fraction(0)), cycle.carried_over)
+
+    return all(
+        _is_enough(requirement, earned_in(number), carried=carried_into(number))
+        for number in looked_at
+    )
+
+
+def _is_enough(
+    requirement: ContinuingEducation, counted: list[EducationUnits], *, carried: Fraction
+) -> bool:
+    return _total(requirement, counted) + carried >= requirement.units and all(
         _units_in(minimum.categories, counted) >= minimum.least for minimum in requirement.minima
     )
 
@@ -49,24 +74,27 @@ def _units_in(categories: tuple[str, ...], counted: list[EducationUnits]) -> Fra
     )
 
 
-def _first_day_counted(requirement: ContinuingEducation, world: World, day: date) -> date | None:
-    """Return the first day whose units count on a day; None when no cycle has begun."""
-    if requirement.look_back is not None:
-        return before(day, requirement.look_back) + ONE_DAY
+def _cycles_up_to(
+    requirement: ContinuingEducation, world: World, day: date
+) -> list[tuple[date, date]]:
+    """Return the cycles that have begun by a day, each with its exclusive end."""
     cycle = known(requirement.cycle)
     event = _event(requirement, cycle, world)
     if event is None or day < event:
-        return None
+        return []
     anniversary = world.once(
         ("anniversary", id(requirement)), lambda: _first_anniversary(event, cycle)
     )
     length = cycle.length
     if not cycle.first_is_long and event != anniversary:
         length = Period(months=length.months - 12)
-    start, number = event, 0
-    while (end := end_of_beginning(anniversary, _times(cycle.length, number, first=length))) <= day:
-        start, number = end, number + 1
-    return start
+    found: list[tuple[date, date]] = []
+    start = event
+    while start <= day:
+        end = end_of_beginning(anniversary, _times(cycle.length, len(found), first=length))
+        found.append((start, end))
+        start = end
+    return found
 
 
 def _times(length: Period, number: int, *, first: Period) -> Period:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from math import ceil
@@ -26,16 +27,33 @@ SCALE: Final = 1000
 
 @leaf_days.register
 def _continuing_education(requirement: ContinuingEducation, context: Context) -> Days:
-    ledger = ledger_of(requirement, context)
-    yes = ledger.counted().at_least(scaled(requirement.units))
-    for minimum in requirement.minima:
-        reached = ledger.sum_in(minimum.categories).at_least(scaled(minimum.least))
-        yes = yes & reached
+    yes = DaySet.full(context.n_rows)
+    for ledger in ledgers_of(requirement, context):
+        yes = yes & ledger.enough()
     if requirement.cycle is not None:
-        yes = yes & DaySet.between(cycle_event(requirement, requirement.cycle, context), FOREVER)
-    if requirement.cycle is not None:
+        yes = yes & DaySet.between(_cycles_have_ended(requirement, context), FOREVER)
         yes = _where_cycles_are_known(yes, requirement, context)
     return Days.of(context.known("education", yes))
+
+
+def _cycles_have_ended(requirement: ContinuingEducation, context: Context) -> Ints:
+    """Return for every row the first day on which as many cycles have ended as are looked at."""
+    cycle = requirement.cycle
+    if cycle is None:
+        return np.zeros(context.n_rows, np.int64)
+    event = cycle_event(requirement, cycle, context)
+    day = event
+    for _ended in range(max(lags_of(requirement))):
+        day = cycle_end(cycle, event, day)
+    return day
+
+
+def lags_of(requirement: ContinuingEducation) -> range:
+    """Return how many cycles back from the running one each cycle lies that is looked at."""
+    cycle = requirement.cycle
+    if cycle is None or cycle.which == "running":
+        return range(1)
+    return range(1, cycle.how_many + 1)
 
 
 def _where_cycles_are_known(
@@ -61,30 +79,62 @@ def scaled(units: Fraction) -> int:
 
 
 class UnitsLedger:
-    """The units of all applicants, with the days on which each counts."""
+    """The units of all applicants, with the days on which each counts.
 
-    def __init__(self, requirement: ContinuingEducation, context: Context) -> None:
+    With a lag these are the days on which the unit's cycle lies so many cycles back.
+    """
+
+    def __init__(self, requirement: ContinuingEducation, context: Context, lag: int = 0) -> None:
         """Take the entries and the time for which each counts."""
         table = context.columns.table("education")
         self.requirement = requirement
         self.table: Table = table
         self.n_rows = context.n_rows
-        self.starts = table.since("earned")
-        self.ends = self._ends(context)
+        self.starts, self.ends = self._bounds(context, lag)
+        self.before = self._one_before(context, lag)
         thresholds = [requirement.units, *(each.least for each in requirement.minima)]
-        most = scaled(max(thresholds))
+        most = scaled(max(thresholds) + self._carried)
         self.units = table.numbers("units", lambda units: int(units * SCALE), least=0, most=most)
 
-    def _ends(self, context: Context) -> Ints:
-        earned = self.table.until("earned")
+    @property
+    def _carried(self) -> Fraction:
+        cycle = self.requirement.cycle
+        return (cycle.carried_over if cycle else None) or Fraction(0)
+
+    def _one_before(self, context: Context, lag: int) -> UnitsLedger | None:
+        """Return the ledger of the cycle before, where something is carried over from it."""
+        cycle = self.requirement.cycle
+        if cycle is None or not cycle.carried_over:
+            return None
+        plain = replace(self.requirement, cycle=replace(cycle, carried_over=None))
+        ledger = UnitsLedger(plain, context, lag + 1)
+        most = scaled(self.requirement.units + cycle.carried_over)
+        ledger.units = self.table.numbers(
+            "units", lambda units: int(units * SCALE), least=0, most=most
+        )
+        return ledger
+
+    def _bounds(self, context: Context, lag: int) -> tuple[Ints, Ints]:
+        starts, earned = self.table.since("earned"), self.table.until("earned")
         requirement = self.requirement
         if requirement.look_back is not None:
-            return trailing_end(earned, requirement.look_back)
-        if requirement.cycle is None:
-            return np.full(earned.size, FOREVER, np.int64)
-        starts = cycle_event(requirement, requirement.cycle, context)[self.table.rows]
-        ends = cycle_end(requirement.cycle, starts, earned)
-        return np.where((earned >= starts) & (starts < FOREVER), ends, 0)
+            return starts, trailing_end(earned, requirement.look_back)
+        cycle = requirement.cycle
+        if cycle is None:
+            return starts, np.full(earned.size, FOREVER, np.int64)
+        event = cycle_event(requirement, cycle, context)[self.table.rows]
+        ends = cycle_end(cycle, event, np.maximum(earned, event))
+        starts = np.maximum(starts, event)
+        for _cycle_back in range(lag):
+            starts, ends = cycle_end(cycle, event, starts), cycle_end(cycle, event, ends)
+        return starts, np.where((earned >= event) & (event < FOREVER), ends, 0)
+
+    def enough(self) -> DaySet:
+        """Return the days on which the sum and every minimum are reached."""
+        yes = self.counted().at_least(scaled(self.requirement.units))
+        for minimum in self.requirement.minima:
+            yes = yes & self.sum_in(minimum.categories).at_least(scaled(minimum.least))
+        return yes
 
     def sum_in(self, categories: tuple[str, ...]) -> Steps:
         """Return the units of some categories on each day."""
@@ -101,7 +151,15 @@ class UnitsLedger:
         return self.table.where("category", lambda value: folded(value) in texts)
 
     def counted(self) -> Steps:
-        """Return all units on each day, as far as caps let them count."""
+        """Return all units on each day, as far as caps let them count, and what is carried over."""
+        if self.before is None:
+            return self._of_the_cycle()
+        earned = self.before._of_the_cycle()
+        asked = earned.capped(scaled(self.requirement.units))
+        surplus = earned + Steps(asked.n_rows, asked.keys, -asked.values)
+        return self._of_the_cycle() + surplus.capped(scaled(self._carried))
+
+    def _of_the_cycle(self) -> Steps:
         rest = self.table.rows >= 0
         total = Steps.zero(self.n_rows)
         for cap in self.requirement.caps:
@@ -121,8 +179,14 @@ class UnitsLedger:
 
 
 @remembered
-def ledger_of(requirement: ContinuingEducation, context: Context) -> UnitsLedger:
-    """Return the ledger of a requirement."""
+def ledgers_of(requirement: ContinuingEducation, context: Context) -> tuple[UnitsLedger, ...]:
+    """Return a ledger for each cycle that is looked at, or one for the look-back."""
+    return tuple(UnitsLedger(requirement, context, lag) for lag in lags_of(requirement))
+
+
+@remembered
+def running_ledger(requirement: ContinuingEducation, context: Context) -> UnitsLedger:
+    """Return the ledger of the running cycle, in which units can still be earned."""
     return UnitsLedger(requirement, context)
 
 

@@ -9,7 +9,15 @@ import numpy as np
 
 from comity.core.days.calendar import Day, iso
 from comity.core.days.partial import PartialDate
-from comity.core.eligibility.educating import SCALE, cycle_end, cycle_event, ledger_of
+from comity.core.eligibility.educating import (
+    SCALE,
+    UnitsLedger,
+    cycle_end,
+    cycle_event,
+    lags_of,
+    ledgers_of,
+    running_ledger,
+)
 from comity.core.eligibility.view import (
     PROPOSED,
     Finding,
@@ -19,23 +27,25 @@ from comity.core.eligibility.view import (
     finding,
     in_turn,
     measured,
+    plain_day,
     proposals,
     with_entry,
 )
 from comity.core.facts.model import (
     EducationUnits,
 )
-from comity.core.rulebook.kinds.educating import ContinuingEducation
+from comity.core.rulebook.kinds.educating import ContinuingEducation, Cycle
 from comity.core.rulebook.phrases import either
 
 
 @finding.register
 def _education(requirement: ContinuingEducation, view: View) -> Finding:
-    done, lacking = education_state(requirement, view, view.on)
+    lag, ledger = _cycle_that_counts(requirement, view)
+    done, lacking = education_state(ledger, view, view.on)
     reason = f"{figure(done)} of {figure(float(requirement.units))} units counted"
     for categories, least, got in lacking:
         reason += f"; {figure(got)} of {figure(float(least))} in {either(categories)}"
-    reason += _cycle_words(requirement, view)
+    reason += _cycle_words(requirement, view, lag)
     if done >= requirement.units and lacking:
         categories, least, got = lacking[0]
         unit = f"units in {either(categories)}"
@@ -43,9 +53,34 @@ def _education(requirement: ContinuingEducation, view: View) -> Finding:
     return measured(done, float(requirement.units), "units", reason=reason)
 
 
-def _cycle_words(requirement: ContinuingEducation, view: View) -> str:
-    end = running_cycle_end(requirement, view)
-    return "" if end is None else f", in the cycle that ends on {iso(end)}"
+def _cycle_that_counts(requirement: ContinuingEducation, view: View) -> tuple[int, UnitsLedger]:
+    """Return the first cycle looked at in which something lacks, else the last, with its lag."""
+    cycles = tuple(zip(lags_of(requirement), ledgers_of(requirement, view.context), strict=True))
+    lacking = (each for each in cycles if each[1].enough().run_at(view.row, view.on) is None)
+    return next(lacking, cycles[0])
+
+
+def _cycle_words(requirement: ContinuingEducation, view: View, lag: int) -> str:
+    cycle, end = requirement.cycle, running_cycle_end(requirement, view)
+    if cycle is None or end is None:
+        return ""
+    if not lag:
+        return f", in the cycle that ends on {iso(end)}"
+    ended = _ends_of_cycles(requirement, cycle, view)
+    if len(ended) < lag:
+        return "; as many cycles have not ended yet"
+    return f", in the cycle that ended on {iso(ended[-lag] - 1)}"
+
+
+def _ends_of_cycles(requirement: ContinuingEducation, cycle: Cycle, view: View) -> list[Day]:
+    """Return the exclusive ends of the cycles that have ended by the day asked."""
+    event = cycle_event(requirement, cycle, view.context)[view.row : view.row + 1]
+    ends: list[Day] = []
+    day = event
+    while (end := int(cycle_end(cycle, event, day)[0])) <= view.on:
+        ends.append(end)
+        day = np.array([end])
+    return ends
 
 
 def running_cycle_end(requirement: ContinuingEducation, view: View) -> Day | None:
@@ -59,13 +94,12 @@ def running_cycle_end(requirement: ContinuingEducation, view: View) -> Day | Non
 
 
 def education_state(
-    requirement: ContinuingEducation, view: View, day: Day
+    ledger: UnitsLedger, view: View, day: Day
 ) -> tuple[float, list[tuple[tuple[str, ...], Fraction, float]]]:
     """Return the units counted on a day, and the category minima not reached with what is there."""
-    ledger = ledger_of(requirement, view.context)
     done = int(ledger.counted().value_at(day)[view.row]) / SCALE
     lacking = []
-    for minimum in requirement.minima:
+    for minimum in ledger.requirement.minima:
         got = int(ledger.sum_in(minimum.categories).value_at(day)[view.row]) / SCALE
         if got < minimum.least:
             lacking.append((minimum.categories, minimum.least, got))
@@ -82,14 +116,16 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
     full = _full_categories(requirement, view, day)
     cannot = f"; {either(full)} cannot fill it" if full else ""
     last = running_cycle_end(requirement, view)
+    by = "" if last is None else f" by {plain_day(last)}"
+    waits = "; it counts once the cycle has ended" if max(lags_of(requirement)) else ""
     return (
         Proposal(
             what=f"Earn {words}{cannot}",
-            detail=f"by {iso(last)}, the end of the cycle" if last is not None else "",
-            plain=f"Earn {words}.",
+            detail=f"by {iso(last)}, the end of the cycle{waits}" if last is not None else "",
+            plain=f"Earn {words}{by}.",
             change=in_turn([with_entry("education", entry) for entry, _name in asked]),
             since=day,
-            is_own_pace=True,
+            is_own_pace=not waits,
         ),
     )
 
@@ -98,7 +134,8 @@ def _units_asked(
     requirement: ContinuingEducation, view: View, day: Day
 ) -> list[tuple[EducationUnits, str | None]]:
     """Return the units that lack, with the names of their categories; None where any will do."""
-    done, lacking = education_state(requirement, view, day)
+    ledger = running_ledger(requirement, view.context)
+    done, lacking = education_state(ledger, view, day)
     asked: list[tuple[EducationUnits, str | None]] = []
     rest = float(requirement.units) - done
     for categories, least, got in lacking:
@@ -112,7 +149,7 @@ def _units_asked(
 
 def _full_categories(requirement: ContinuingEducation, view: View, day: Day) -> list[str]:
     """Return the categories of which no more units count."""
-    ledger = ledger_of(requirement, view.context)
+    ledger = running_ledger(requirement, view.context)
     return [
         category
         for cap in requirement.caps

@@ -52,6 +52,7 @@ _WORDS: Final = MappingProxyType(
         "attempts_count": "way of counting attempts",
         "bar": "time until attempts start anew",
         "caps": "upper limits",
+        "carried_over": "surplus that counts in the next cycle",
         "certified_by": "who may certify copies",
         "checked_by": "who looks at it",
         "claim_within": "time for taking it up",
@@ -95,6 +96,7 @@ _WORDS: Final = MappingProxyType(
         "hours_a_day": "hours that make a day",
         "hours_a_month": "hours that make a month",
         "how": "kind",
+        "how_many": "number of cycles",
         "in_all": "time it must have been held in all",
         "k": "number of parts that must hold",
         "lasts": "time it lasts",
@@ -154,6 +156,7 @@ _WORDS: Final = MappingProxyType(
         "until_every_year": "day on which it ends every year",
         "wait": "time between attempts",
         "when": "condition under which it applies",
+        "which": "cycle looked at",
         "wholly_read": "wholly read",
         "within": "time allowed",
     }

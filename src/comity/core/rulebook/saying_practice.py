@@ -207,7 +207,18 @@ def _education(requirement: ContinuingEducation, at: str) -> str:
 
 
 def _cycle(cycle: Cycle) -> str:
-    return f"each cycle of {cycle.length} which ends on {day_of_year(cycle.ends_on)}"
+    ends = day_of_year(cycle.ends_on)
+    if cycle.which == "running":
+        return f"each cycle of {cycle.length} which ends on {ends}"
+    which = "the last cycle" if cycle.how_many == 1 else f"each of the last {cycle.how_many} cycles"
+    verb = "has" if cycle.how_many == 1 else "have"
+    return f"{which} of {cycle.length}, ending on {ends}, that {verb} ended"
+
+
+def _carried(cycle: Cycle) -> str:
+    if cycle.carried_over is None:
+        return "Surplus is not carried over to the next cycle"
+    return f"Of a surplus at most {number(cycle.carried_over)} count in the next cycle"
 
 
 @readings.register
@@ -215,7 +226,7 @@ def _education_readings(requirement: ContinuingEducation, at: str) -> tuple[str,
     sentences = (
         given(requirement.look_back, lambda _: day_itself(at)),
         given(requirement.cycle, lambda cycle: _first_cycle(cycle, requirement.examination)),
-        given(requirement.cycle, lambda _: "Surplus is not carried over to the next cycle"),
+        given(requirement.cycle, _carried),
     )
     return tuple(sentence for sentence in sentences if sentence)
 

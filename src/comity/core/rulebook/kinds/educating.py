@@ -42,6 +42,31 @@ class Cycle:
         "no: it ends with the last end day that is at most one length away.",
         default=True,
     )
+    which: Literal["running", "last ended"] = declared(
+        "running: the cycle in which the day lies; last ended: the one that ended last before it.",
+        default="running",
+    )
+    how_many: int = declared(
+        "With `which: last ended`: in each of so many cycles that ended last.",
+        default=1,
+        at_least=1,
+        at_most=20,
+    )
+    carried_over: Fraction | None = declared(
+        "Of the units earned in a cycle beyond those asked, at most so many count in the next.",
+        default=None,
+    )
+
+    def complaints(self) -> Iterator[Complaint]:
+        """Yield what is wrong with the values taken together."""
+        if self.how_many > 1 and self.which == "running":
+            yield Complaint(
+                "R213",
+                ("how_many",),
+                "only one cycle is running",
+                expected="which: last ended, with `how_many`",
+                hint="write which: last ended to look at cycles that are over",
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,9 +78,7 @@ class ContinuingEducation(Requirement):
     units: Fraction = declared("Units at least.", example="75")
     minima: tuple[CategoryMinimum, ...] = declared("Units in categories at least.", default=())
     caps: tuple[CategoryCap, ...] = declared("Units in categories at most.", default=())
-    cycle: Cycle | None = declared(
-        "Cycle in which they are counted; surplus is not carried over.", default=None
-    )
+    cycle: Cycle | None = declared("Cycle in which they are counted.", default=None)
     look_back: Period | None = declared(
         "Instead of a cycle: within this time before the check point.", default=None
     )
