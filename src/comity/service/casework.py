@@ -237,8 +237,16 @@ class Casework:
                 for path in sorted(paths):
                     waiting[path] = waiting.get(path, 0) + 1
         ordered = sorted(waiting, key=lambda path: -waiting[path])
+        return self.facts_named(ordered, waiting)
+
+    def facts_named(
+        self, paths: Sequence[str], waiting: Mapping[str, int] | None = None
+    ) -> tuple[OpenFact, ...]:
+        """Return missing facts by their paths, in words."""
+        counts = waiting or {}
         return tuple(
-            OpenFact(path, named((path,), self.applicant)[0], waiting[path]) for path in ordered
+            OpenFact(path, named((path,), self.applicant)[0], counts.get(path, 0))
+            for path in paths
         )
 
     def next_question(self) -> Question | None:

@@ -1,0 +1,100 @@
+"""What the pages of a case have in common: the casework behind them and what frames them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from django.http import Http404
+
+from comity.core.eligibility.assessment import Verdict
+from comity.desk import clock
+from comity.service.casework import Casework, Document, TitleKey, first_title
+from comity.service.casework_strip import page_strip
+from comity.store.converters import applicant_of
+from comity.store.rulebooks import rulebooks_in_force
+from comity.store.spans import verdicts_on
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from django.http import HttpRequest
+
+    from comity.core.eligibility.assessment import Assessment, RequirementResult
+    from comity.store.models import Case
+
+
+def casework_of(case: Case) -> Casework:
+    """Return the casework of a case under what is in force, as the document stands."""
+    document = Document(case.document, applicant_of(case))
+    return Casework(document, rulebooks_in_force(), clock.today_at)
+
+
+def chosen_title(request: HttpRequest, case: Case, casework: Casework) -> TitleKey | None:
+    """Return the title that is asked for, or the one to show first; None without rulebooks.
+
+    Raises
+    ------
+    Http404
+        When there is no such title.
+    """
+    keys = {str(each.key): each.key for each in casework.titles()}
+    asked = request.GET.get("title") or request.POST.get("title")
+    if asked:
+        if asked not in keys:
+            raise Http404
+        return keys[asked]
+    return first_title(quick_verdicts(case, casework))
+
+
+def quick_verdicts(case: Case, casework: Casework) -> dict[TitleKey, Verdict]:
+    """Return the verdicts on today, read from the kept runs of days: which answer to show first."""
+    kept = verdicts_on(clock.today_at(), [case.pk]).get(case.pk, {})
+    return {
+        each.key: kept.get((each.key.authority, each.key.title), Verdict.NOT_MET)
+        for each in casework.titles()
+    }
+
+
+def answer_context(casework: Casework, key: TitleKey | None) -> dict[str, Any]:
+    """Return what the panel of one answer shows; nothing where no rules are read."""
+    if key is None:
+        return {"answer": None}
+    answer = casework.answer(key)
+    strip = page_strip(answer)
+    return {
+        "answer": answer,
+        "key": str(key),
+        "rows": tuple(rows_of(answer.requirements, casework)),
+        "strip": strip,
+        "open_runs": answer.windows,
+    }
+
+
+def rows_of(
+    results: Sequence[RequirementResult], casework: Casework, *, depth: int = 0
+) -> list[dict[str, Any]]:
+    """Return the requirements with their parts, each a row, and what is missing as links."""
+    rows: list[dict[str, Any]] = []
+    for result in results:
+        rows.append({"result": result, "depth": depth, "missing": _missing(result, casework)})
+        rows += rows_of(result.children, casework, depth=depth + 1)
+    return rows
+
+
+def _missing(result: RequirementResult, casework: Casework) -> tuple[Any, ...]:
+    known = {each.path: each for each in casework.facts_named(result.missing)}
+    return tuple(known[path] for path in result.missing)
+
+
+def frame(case: Case, *, here: str) -> dict[str, Any]:
+    """Return what every page of a case has around its own matter."""
+    return {"case": case, "here": here, "charts": True, "today": clock.today_at()}
+
+
+def answers_context(casework: Casework, key: TitleKey | None) -> dict[str, Any]:
+    """Return the cards of all titles."""
+    return {"cards": _cards(casework), "key": "" if key is None else str(key)}
+
+
+def _cards(casework: Casework) -> tuple[tuple[str, Assessment], ...]:
+    return tuple((str(each.key), casework.answer(each.key)) for each in casework.titles())
