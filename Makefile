@@ -10,13 +10,18 @@ LOCK := UV_CUSTOM_COMPILE_COMMAND="make lock" $(BIN)/uv pip compile --quiet --un
 	--python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links \
 	--no-annotate --extra desk --extra postgres pyproject.toml
 
-.PHONY: help demo test check format bench soak lock install install-dev
+.PHONY: help demo demo-files browser test check format bench soak lock install install-dev
 .DEFAULT_GOAL := help
 
 help:  ## Say what can be made
-	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-8s %s\n", $$1, $$2 }' Makefile
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' Makefile
 
-demo: install  ## Install, then assess the invented applicants and write their briefs
+demo: install  ## Install, then open the desk with invented people in this browser's reach
+	@mkdir -p build
+	@test -d $(DEMO) || $(BIN)/comity demo $(DEMO)
+	@COMITY_HOME=build/demo-office $(BIN)/comity serve --demo
+
+demo-files: install  ## Install, then assess the invented applicants and write their briefs
 	@rm -rf $(DEMO) && mkdir -p build
 	$(BIN)/comity demo $(DEMO)
 	@mkdir -p $(DEMO)/briefs
@@ -37,7 +42,7 @@ demo: install  ## Install, then assess the invented applicants and write their b
 	@echo "Files to play with:   $(DEMO)/applicants/ and $(DEMO)/rulebooks/"
 	@echo "Try: $(BIN)/comity --help"
 
-test: check  ## Everything: the checks below, then all tests with their coverage
+test: check browser  ## Everything: the checks below, then all tests with their coverage
 	@$(BIN)/coverage erase
 	$(BIN)/coverage run -m pytest -n auto --dist worksteal
 	@$(BIN)/coverage combine --quiet
@@ -65,6 +70,14 @@ soak: install-dev  ## The long versions of the tests over generated and broken i
 lock: install-dev  ## Renew both lock files from pyproject.toml
 	$(LOCK) --upgrade --group build -o requirements.lock
 	$(LOCK) --upgrade --group dev -c requirements.lock -o requirements-dev.lock
+
+browser:
+	@test -n "$$COMITY_CHROMIUM" || command -v chromium >/dev/null \
+		|| { test "$$(id -u)" = 0 && command -v apt-get >/dev/null && apt-get update -qq \
+			&& DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium >/dev/null; } \
+		|| { echo "Chromium is missing, and could not be installed here. The tests in a real"; \
+			echo "browser need it: sudo apt-get install chromium, or name one in COMITY_CHROMIUM."; \
+			exit 1; }
 
 install:
 	@$(PYTHON) tools/make_venv.py requirements.lock

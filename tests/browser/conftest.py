@@ -17,6 +17,7 @@ from django.conf import settings
 from django.test import Client, override_settings
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from comity.desk.accounts.starting import BACKEND
 from tests.browser.checking import Watch, check_page
 from tests.desk.conftest import (  # noqa: F401 - fixtures, for the tests below this folder
     adviser,
@@ -141,7 +142,7 @@ def open_page(live_server: LiveServer, browser: Browser) -> Iterator[Callable[..
 def sign_in(context: BrowserContext, who: Account, url: str) -> None:
     """Give a browser the session of a person, without the way through the sign-in page."""
     client = Client()
-    client.force_login(who, backend="django.contrib.auth.backends.ModelBackend")
+    client.force_login(who, backend=BACKEND)
     name = settings.SESSION_COOKIE_NAME
     context.add_cookies([{"name": name, "value": client.cookies[name].value, "url": url}])
 

@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 
 from comity.demo.caseload import demo_files
+from comity.desk.accounts.starting import BACKEND
 from comity.store.models import Account, Case, Office, Role, StoredEdition
 from comity.store.rulebooks import add_edition, put_in_force
 
@@ -72,7 +73,7 @@ def client_of() -> Callable[[Account | None], Client]:
     def opened(who: Account | None) -> Client:
         client = Client()
         if who is not None:
-            client.force_login(who, backend="django.contrib.auth.backends.ModelBackend")
+            client.force_login(who, backend=BACKEND)
         return client
 
     return opened

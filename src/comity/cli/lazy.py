@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import sys
 from collections.abc import Mapping
 from typing import Any, ClassVar
 
@@ -10,14 +11,16 @@ import typer
 import typer.main
 from typer.core import TyperGroup
 
-from comity.cli.options import refuse
+from comity.cli.options import tell
 from comity.cli.plain_values import read_plainly
+from comity.core.problems import Problem
+from comity.files.decoding import unreadable_file
 
 
 class LazyGroup(TyperGroup):
     """The commands of ``comity``, by the places of their functions.
 
-    A file that cannot be written is told as any other problem is.
+    What the system refuses, to read, to write or to show, is told as any other problem is.
     """
 
     places: ClassVar[Mapping[str, str]] = {
@@ -27,6 +30,7 @@ class LazyGroup(TyperGroup):
         "discretion": "comity.cli.discretion:discretion",
         "rulebook": "comity.cli.rulebook:app",
         "demo": "comity.cli.demo:demo",
+        "serve": "comity.cli.serve:serve",
     }
     """In the order of ``--help``."""
 
@@ -52,15 +56,26 @@ class LazyGroup(TyperGroup):
         read_plainly(self, ctx)
         return super().parse_args(ctx, args)
 
-    def invoke(self, ctx: Any) -> Any:  # noqa: ANN401 - see above
-        """Run the command that was typed."""
+    def main(self, *args: Any, **extra: Any) -> Any:  # noqa: ANN401 - see above
+        """Run what was typed."""
         try:
-            return super().invoke(ctx)
+            return super().main(*args, **extra)
         except OSError as error:
-            problem = getattr(error, "problem", None)
-            if problem is None:
-                raise
-            refuse([problem], {})
+            tell([getattr(error, "problem", None) or refusal_of(error)], {})
+            sys.exit(1)
+
+
+def refusal_of(error: OSError) -> Problem:
+    """Return the problem of a file that cannot be looked at, or of an output that is full."""
+    got = f"from the system: {error.strerror or error}"
+    if error.filename is not None:
+        return unreadable_file(str(error.filename), got)
+    return Problem(
+        "F113",
+        "the answer cannot be shown",
+        got=got,
+        hint="make room where the output goes, and type the command again",
+    )
 
 
 def _app(command: Any) -> typer.Typer:  # noqa: ANN401 - any function

@@ -89,11 +89,14 @@ TIME_ZONE = "UTC"
 AUTH_USER_MODEL = "store.Account"
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
-    "django.contrib.auth.backends.ModelBackend",
+    "comity.desk.backends.OfficeBackend",
 ]
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("name", "email")},
+    },
     {
         "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
         "OPTIONS": {"min_length": 12},
@@ -113,6 +116,21 @@ AXES_ENABLE_ACCESS_FAILURE_LOG = False
 AXES_DISABLE_ACCESS_LOG = True  # who signed in when stands in the audit trail
 AXES_SENSITIVE_PARAMETERS = ["username", "ip_address"]
 AXES_VERBOSE = False
+
+# ------------------------------------------------------------------------------------- logs
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"sparing": {"()": "comity.desk.logs.SparingFormatter"}},
+    "handlers": {"error": {"class": "logging.StreamHandler", "formatter": "sparing"}},
+    "root": {"handlers": ["error"], "level": "WARNING"},
+    "loggers": {
+        "django": {"handlers": [], "level": "WARNING", "propagate": True},
+        "axes": {"level": "CRITICAL"},  # it names addresses; the desk says what matters itself
+        "comity": {"level": "INFO"},
+    },
+}
 
 # --------------------------------------------------------------------------------- security
 

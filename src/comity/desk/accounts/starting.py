@@ -23,7 +23,7 @@ from comity.store.people import has_started, start_office
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
 
-BACKEND = "django.contrib.auth.backends.ModelBackend"
+BACKEND = "comity.desk.backends.OfficeBackend"
 
 
 class StartForm(OfficeBasicsForm):

@@ -45,7 +45,7 @@ def invite_applicant(request: HttpRequest, case_id: UUID) -> HttpResponse:
     form = InviteForm(request.POST or None, initial={"name": case.name})
     if case.account is not None:
         messages.info(request, _("This applicant has an account already."))
-        return redirect("/")
+        return redirect(f"/cases/{case.pk}")
     if request.method == "POST" and form.is_valid():
         return _invited(request, form, role=Role.APPLICANT, case=case)
     return _asked(request, form, case=case)
