@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 
@@ -26,6 +27,8 @@ from comity.core.facts.model import ExaminationResult
 from comity.core.rulebook.kinds.testing import ExaminationPassed
 from comity.core.rulebook.model import Sitting
 from comity.core.rulebook.phrases import either, together
+
+_NEW_APPLICATION: Final = f"{PROPOSED}-application"
 
 
 @finding.register
@@ -107,7 +110,7 @@ def _sitting_entry(
         stage=stage,
         taken=PartialDate.exact(day),
         outcome="booked" if is_place_enough else requirement.outcomes[-1],
-        application=_application(view),
+        application=_application(requirement, view, stage),
     )
 
 
@@ -115,6 +118,8 @@ def _examination_proposal(
     requirement: ExaminationPassed, view: View, entries: list[ExaminationResult]
 ) -> Proposal:
     name = _what_is_sat(requirement, view, entries)
+    if any(entry.application == _NEW_APPLICATION for entry in entries):
+        name = f"{name} in a new application"
     last = max(entry.taken.latest for entry in entries if entry.taken)
     is_place_enough = "booked" in requirement.outcomes
     verb = "Enter for" if is_place_enough else "Pass"
@@ -177,9 +182,20 @@ def _sittings_of(requirement: ExaminationPassed, view: View) -> tuple[Sitting, .
     return found.sittings if found else ()
 
 
-def _application(view: View) -> str | None:
+def _application(requirement: ExaminationPassed, view: View, stage: str | None) -> str | None:
+    """Return to which application the next attempt belongs: a new one if the last is used up."""
     results = view.applicant.results.examinations or ()
-    return results[-1].application if results else None
+    last = results[-1].application if results else None
+    if requirement.attempts is None or requirement.attempts_count == "lifetime":
+        return last
+    sat = [
+        each
+        for each in results
+        if (each.examination, each.stage, each.application)
+        == (requirement.examination, stage, last)
+        and each.outcome != "booked"
+    ]
+    return last if len(sat) < requirement.attempts else _NEW_APPLICATION
 
 
 def _examination_name(requirement: ExaminationPassed, view: View) -> str:
@@ -223,9 +239,10 @@ def next_attempt(requirement: ExaminationPassed, view: View, stage: str | None) 
         if requirement.wait is not None:
             day = max(day, requirement.wait.after(last))
         if requirement.attempts is not None and number % requirement.attempts == 0:
-            if requirement.bar is None:
+            if requirement.bar is not None:
+                day = max(day, requirement.bar.after(last))
+            elif requirement.attempts_count == "lifetime":
                 return None
-            day = max(day, requirement.bar.after(last))
     return _sitting_from(requirement, view, day)
 
 

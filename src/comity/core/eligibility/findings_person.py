@@ -38,7 +38,7 @@ from comity.core.rulebook.kinds.qualifying import (
     RegistrationHeld,
     ResidenceHeld,
 )
-from comity.core.rulebook.phrases import either, together
+from comity.core.rulebook.phrases import either, opened, together
 from comity.core.rulebook.phrases import hours as duration
 
 Run = tuple[Day, Day]
@@ -398,7 +398,7 @@ def _refer_proposals(requirement: Refer, _view: View) -> tuple[Proposal, ...]:
     return (
         Proposal(
             what=f"Prepare a case for {requirement.decided_by}{prepare}",
-            plain=f"{requirement.decided_by} looks at cases like yours one by one. "
+            plain=f"{opened(requirement.decided_by)} looks at cases like yours one by one. "
             "We help you write to them.",
             is_sure=False,
             is_case=True,
