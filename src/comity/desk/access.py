@@ -54,6 +54,15 @@ class Rule:
     applicant: str = NO
     anyone: str = NO
 
+    @property
+    def guard(self) -> Guard:
+        """Return the guard that holds the row."""
+        if self.anyone == YES:
+            return Guard.ANYONE
+        if self.applicant != NO:
+            return Guard.SIGNED_IN
+        return Guard.MEMBERS if self.adviser == YES else Guard.OWNER
+
 
 TABLE: Final = (
     Rule(
@@ -74,7 +83,28 @@ TABLE: Final = (
         applicant=OWN,
     ),
     Rule("Find, add, import and export applicants", ("desk-applicant",)),
-    Rule("Read a case: answers, open dates, what would fix it", ("desk-case",), applicant=OWN),
+    Rule(
+        "Read a case: the answers, what comes next, papers, what was given out; take the brief",
+        ("desk-case", "desk-case-papers", "desk-case-brief", "desk-case-given"),
+        applicant=OWN,
+    ),
+    Rule(
+        "Work on a case: facts, trying facts out, comparisons, messages and letters, actions,"
+        " notes, closing it; read its history",
+        (
+            "desk-case-actions",
+            "desk-case-answer",
+            "desk-case-compare",
+            "desk-case-facts",
+            "desk-case-given-settle",
+            "desk-case-history",
+            "desk-case-letter",
+            "desk-case-message",
+            "desk-case-notes",
+            "desk-case-state",
+            "desk-case-what-if",
+        ),
+    ),
     Rule("Answer the intake's questions", ("desk-intake",), applicant=OWN),
     Rule("Read, write and compare rulebooks, put editions in force", ("desk-rulebook",)),
     Rule("See the office's settings, people and open invitations", ("desk-office",)),
@@ -89,12 +119,8 @@ TABLE: Final = (
 
 def rule_of(url_name: str) -> Rule | None:
     """Return the row that speaks of a page, by the longest beginning of its name."""
-    fitting = [(len(page), rule) for rule in TABLE for page in rule.pages if _fits(url_name, page)]
-    return max(fitting, key=lambda each: each[0])[1] if fitting else None
-
-
-def _fits(url_name: str, page: str) -> bool:
-    return url_name.startswith(page)
+    fitting = {page: rule for rule in TABLE for page in rule.pages if url_name.startswith(page)}
+    return fitting[max(fitting, key=len)] if fitting else None
 
 
 def member_of(request: HttpRequest) -> Account:
