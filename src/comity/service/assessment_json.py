@@ -57,6 +57,7 @@ def assessment_data(assessment: Assessment) -> Data:
         "wholly_read": assessment.wholly_read,
         "stale": list(assessment.stale),
         "notes": list(assessment.notes),
+        "never_together": list(assessment.never_together),
     }
 
 

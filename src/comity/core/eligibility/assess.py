@@ -136,6 +136,7 @@ def _written(found: _Conclusion, inquiry: Inquiry) -> Assessment:
         if_stops_until=if_stops_until(inquiry),
         answer=plain_answer(_told(found, inquiry), edition, title),
         notes=tuple(notes_on(inquiry, soonest.anew)),
+        never_together=soonest.apart.ids if soonest.apart else (),
     )
 
 
@@ -177,6 +178,7 @@ def _told(found: _Conclusion, inquiry: Inquiry) -> Told:
         is_dropped=is_dropped(inquiry),
         has_no_rules=has_no_rules(inquiry),
         never_together=_never_together(unmet, soonest),
+        apart=soonest.apart.says if soonest.apart else "",
         is_close=bool(unmet) and all(is_close(each.result) for each in unmet),
     )
 

@@ -186,6 +186,7 @@ class Assessment:
     `conditions` are those that the licence would carry on that day; before one that is not certain
     stands "perhaps". `if_stops_until` is the last day of the current window were practice to end
     today, when that differs from the answer given; `answer` is what the applicant is told.
+    `never_together` holds the ids of two requirements of which there is no day for both.
     """
 
     applicant: str
@@ -216,6 +217,7 @@ class Assessment:
     if_stops_until: Day | None = None
     answer: PlainAnswer = PlainAnswer()
     notes: tuple[str, ...] = ()
+    never_together: tuple[str, ...] = ()
 
     @property
     def plain_answer(self) -> str:

@@ -13,6 +13,7 @@ from typing import Final
 from comity.core.days.calendar import Day
 from comity.core.eligibility.assessment import (
     Assessment,
+    Remedy,
     RequirementResult,
     SourceNote,
     Verdict,
@@ -143,7 +144,7 @@ def case_for_discretion(
     concerns = tuple(
         Concern(result, _requirement(result, assessment, rulebook))
         for result in assessment.requirements
-        if _is_concern(result)
+        if _is_concern(result, assessment)
     )
     concerns = tuple(each for each in concerns if _is_asked_by_authority(each))
     if not concerns:
@@ -162,9 +163,10 @@ def case_for_discretion(
     return Case(letter)
 
 
-def _is_concern(result: RequirementResult) -> bool:
+def _is_concern(result: RequirementResult, assessment: Assessment) -> bool:
     return result.verdict is Verdict.REFER or (
-        result.verdict is Verdict.NOT_MET and is_close(result)
+        result.verdict is Verdict.NOT_MET
+        and (is_close(result) or result.id in assessment.never_together)
     )
 
 
@@ -228,6 +230,8 @@ def _facts(assessment: Assessment, concerns: Sequence[Concern]) -> Iterator[str]
     )
     for concern in concerns:
         yield _conflict(concern) if concern.is_conflict else _situation(concern)
+    if assessment.never_together:
+        yield assessment.answer.lead
     yield _request(concerns)
 
 
@@ -247,9 +251,18 @@ def _situation(concern: Concern) -> str:
     remedy = result.remedy
     if result.verdict is Verdict.NOT_MET and remedy is not None and remedy.earliest is not None:
         sentences.append(
-            f"By my own doing it could be met from {plain_day(remedy.earliest)} at the earliest."
+            f"{_by_what(remedy)} it could be met from {plain_day(remedy.earliest)} at the earliest."
         )
     return " ".join(sentences)
+
+
+def _by_what(remedy: Remedy) -> str:
+    """Return how it would come to be met, as the beginning of a sentence."""
+    if remedy.what.startswith("Keep working"):
+        return "If my work goes on as it does now,"
+    if remedy.what.startswith(("Wait", "As the file has it")):
+        return "By waiting alone"
+    return "By my own doing"
 
 
 def _conflict(concern: Concern) -> str:

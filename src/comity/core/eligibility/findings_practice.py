@@ -119,10 +119,9 @@ def _work(requirement: Practice, view: View, *, start: Day, minutes: int) -> Pro
         place += f" (setting: {either(scope.settings)})"
     hours = figure(minutes / 60)
     is_full = minutes >= full_time
-    share = "full time" if is_full else f"at {round(100 * minutes / full_time)} %"
     part = "full time" if is_full else f"{hours} hours a week"
     return Proposal(
-        what=f"Work{under}{place} until {{day}} {share}",
+        what=f"Work{under}{place} until {{day}}, {part}",
         detail=f"from {iso(start)} on, {hours} hours a week in a post that counts",
         plain=f"Work{under}{place} {part} until {{day}}.",
         change=in_place_of_open_posts(spell),

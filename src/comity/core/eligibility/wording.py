@@ -103,6 +103,8 @@ class Told:
         Whether no edition read applies on the day.
     never_together : bool
         Whether each point can be mended, and yet there is no day on which all of them hold.
+    apart : str
+        The two that never hold together, in a sentence; empty where no two are found.
     """
 
     verdict: Verdict
@@ -123,6 +125,7 @@ class Told:
     is_dropped: bool = False
     has_no_rules: bool = False
     never_together: bool = False
+    apart: str = ""
 
 
 def plain_answer(told: Told, edition: Edition, title: Title) -> PlainAnswer:
@@ -199,7 +202,8 @@ def _not_meant(_told: Told, _edition: Edition, _title: Title) -> PlainAnswer:
     return PlainAnswer("Not meant for you", lead, leads_on=False)
 
 
-def _not_yet(told: Told, edition: Edition, title: Title) -> PlainAnswer:
+def _leading_nowhere(told: Told, edition: Edition) -> PlainAnswer | None:
+    """Return the answer where no step leads to an application; None where one does."""
     if told.is_dropped:
         lead = (
             f"The rules of {edition.authority.name} now in force have dropped it. "
@@ -209,17 +213,25 @@ def _not_yet(told: Told, edition: Edition, title: Title) -> PlainAnswer:
         return PlainAnswer("This title is no longer given", lead, close=close, leads_on=False)
     if told.blocked or not told.now:
         return _barred(told, edition)
+    if told.apart:
+        return PlainAnswer(
+            "Not as things stand", told.apart, close=_ask_them(edition), leads_on=False
+        )
     if told.never_together:
         lead = (
             "Each point can be put right, but we see no day on which all of them hold together."
             f"{'' if len(told.now) <= MOST_IN_A_ROW else ' One by one:'}"
         )
-        close = (
-            "Let us look at this with you, and at whether to ask "
-            f"{edition.authority.name} to look at your case."
+        return PlainAnswer(
+            "Not as things stand", lead, told.now, _ask_them(edition), leads_on=False
         )
-        close = f"{close} {_contact(edition)}".rstrip()
-        return PlainAnswer("Not as things stand", lead, told.now, close, leads_on=False)
+    return None
+
+
+def _not_yet(told: Told, edition: Edition, title: Title) -> PlainAnswer:
+    nowhere = _leading_nowhere(told, edition)
+    if nowhere is not None:
+        return nowhere
     if told.earliest is None:
         close = f"We go through the next steps with you.{_near(told, edition)}"
         return PlainAnswer("Not yet", "", told.now, f"{close} {_contact(edition)}".rstrip())
@@ -253,6 +265,15 @@ def _barred(told: Told, edition: Edition) -> PlainAnswer:
     )
     close = f"{close} {_contact(edition)}".rstrip()
     return PlainAnswer("Not as the rules stand", lead, close=close, leads_on=False)
+
+
+def _ask_them(edition: Edition) -> str:
+    """Return the offer to look at the case together."""
+    close = (
+        f"Let us look at this with you, and at whether to ask {edition.authority.name} to look at "
+        "your case."
+    )
+    return f"{close} {_contact(edition)}".rstrip()
 
 
 def _contact(edition: Edition) -> str:

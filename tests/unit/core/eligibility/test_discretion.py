@@ -121,8 +121,8 @@ def test_what_is_missed_by_a_tenth_at_most_is_put_with_the_amount_and_the_day() 
     assert letter.facts[1] == (
         "Two years of practice (The rules, 3). You ask: 24 months of full-time practice (37.5 "
         "hours a week) within the 3 years before submission. The facts: 22.5 of 24 months of "
-        "practice counted in the last 3 years. By my own doing it could be met from 14 July 2026 "
-        "at the earliest."
+        "practice counted in the last 3 years. If my work goes on as it does now, it could be met "
+        "from 14 July 2026 at the earliest."
     )
     assert letter.rows == (
         LetterRow(
