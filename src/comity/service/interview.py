@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Final, Literal
 from babel import Locale, UnknownLocaleError
 
 from comity.core.eligibility.assessment import Assessment, Verdict
-from comity.core.eligibility.questions import Question
 from comity.service.answers import AnswerError
 
 if TYPE_CHECKING:
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
 
     from comity.core.days.calendar import Day
     from comity.core.eligibility.assessment import PlainStep
+    from comity.core.eligibility.questions import Question
     from comity.core.eligibility.vocabulary import Vocabulary
 
 FieldSort = Literal[
