@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated
@@ -146,7 +147,9 @@ def _kept(question: Question, meant: str) -> str:
 
 
 def _typed(prompt: str) -> str | None:
-    """Return what the person types; None when they leave."""
+    """Return what the person types; None when they leave, or when there is nobody to type."""
+    if sys.stdin is None:
+        return None
     try:
         return input(prompt).strip()
     except (EOFError, KeyboardInterrupt):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import gc
+import sys
+from io import TextIOWrapper
 from typing import Annotated, Final
 
 import typer
@@ -84,4 +86,16 @@ def main() -> None:
     it frees, so that is done seldom.
     """
     gc.set_threshold(_OBJECTS_BETWEEN_COLLECTIONS)
+    _spell_out_what_has_no_sign()
     app()
+
+
+def _spell_out_what_has_no_sign() -> None:
+    """Let a character that a terminal's encoding does not have come as its code, both ways."""
+    for stream, errors in (
+        (sys.stdin, "surrogateescape"),
+        (sys.stdout, "backslashreplace"),
+        (sys.stderr, "backslashreplace"),
+    ):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors=errors)

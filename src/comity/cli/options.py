@@ -79,7 +79,7 @@ def day_of(text: str | None, option: str) -> Day | None:
 def output_of(path: Path, *, inputs: Iterable[Path]) -> Path:
     """Return where to write; a file that is read is never written over (status 2)."""
     for each in inputs:
-        if path.resolve() == each.resolve():
+        if os.path.realpath(path) == os.path.realpath(each):
             msg = f"{path} is the file that is read; name another one."
             raise typer.BadParameter(msg, param_hint="--output")
     return path

@@ -33,6 +33,9 @@ class PlainValue:
             words = ", ".join(map(repr, self.choices))
             msg = f"{value!r} is not one of {words}."
             raise typer.BadParameter(msg, ctx=ctx, param=param)
+        if self.is_path and not value:
+            msg = "a path is expected, and nothing stands here."
+            raise typer.BadParameter(msg, ctx=ctx, param=param)
         return Path(value) if self.is_path else value
 
 

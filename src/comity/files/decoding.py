@@ -21,6 +21,7 @@ _UNREADABLE: Final = re.compile(
     "\ud800-\udfff\ufffe\uffff]"
 )
 _MARKS_OF_UTF_16: Final = (b"\xff\xfe", b"\xfe\xff")
+_LOOKED_AT: Final = 8
 
 
 def read_bytes(path: Path, file: str) -> tuple[bytes, tuple[Problem, ...]]:
@@ -30,14 +31,18 @@ def read_bytes(path: Path, file: str) -> tuple[bytes, tuple[Problem, ...]]:
             return stream.read(MAX_BYTES + 1), ()
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        problem = Problem(
-            "F111",
-            "the file cannot be read",
-            place=Place(file, 0, 0),
-            got=f"from the system: {reason}",
-            hint="compare the path with the folder's contents, and ask who may read the file",
-        )
-        return b"", (problem,)
+        return b"", (unreadable_file(file, f"from the system: {reason}"),)
+
+
+def unreadable_file(file: str, got: str) -> Problem:
+    """Return the problem of a file that the system does not let be read."""
+    return Problem(
+        "F111",
+        "the file cannot be read",
+        place=Place(file, 0, 0),
+        got=got,
+        hint="compare the path with the folder's contents, and ask who may read the file",
+    )
 
 
 def text_of(data: bytes, file: str) -> tuple[str, tuple[Problem, ...]]:
@@ -48,11 +53,15 @@ def text_of(data: bytes, file: str) -> tuple[str, tuple[Problem, ...]]:
     """
     if len(data) > MAX_BYTES:
         return "", (_too_large(file),)
+    if _is_utf_16(data):
+        return "", (_not_utf8(Place(file, 0, 0), "what looks like UTF-16"),)
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
-        text = data.decode("utf-8", errors="replace")
-        return text.removeprefix(_BYTE_ORDER_MARK), (_not_utf8(data, error.start, file),)
+        text = data.decode("utf-8", errors="replace").removeprefix(_BYTE_ORDER_MARK)
+        before = data[: error.start].decode("utf-8").removeprefix(_BYTE_ORDER_MARK)
+        place = place_at(before, len(before), file)
+        return text, (_not_utf8(place, f"the byte {data[error.start]:02X}"),)
     text = text.removeprefix(_BYTE_ORDER_MARK)
     return text, find_unreadable(text, file)
 
@@ -102,14 +111,19 @@ def _too_large(file: str) -> Problem:
     )
 
 
-def _not_utf8(data: bytes, index: int, file: str) -> Problem:
-    before = data[:index].decode("utf-8").removeprefix(_BYTE_ORDER_MARK)
-    is_utf_16 = data.startswith(_MARKS_OF_UTF_16)
+def _is_utf_16(data: bytes) -> bool:
+    """Tell whether there is the mark of UTF-16, or every other byte at the beginning is null."""
+    null = b"\0" * (_LOOKED_AT // 2)
+    begins = data[:_LOOKED_AT]
+    return data.startswith(_MARKS_OF_UTF_16) or (begins[::2] == null) != (begins[1::2] == null)
+
+
+def _not_utf8(place: Place, got: str) -> Problem:
     return Problem(
         "F102",
         "the file is not written in UTF-8",
-        place=place_at(before, len(before), file),
-        got="what looks like UTF-16" if is_utf_16 else f"the byte {data[index]:02X}",
+        place=place,
+        got=got,
         expected="UTF-8",
         hint="in your editor, save the file with the encoding UTF-8",
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, Final
@@ -110,14 +111,15 @@ def load_rulebook_texts(texts: Mapping[str, str], *, today: Day | None = None) -
 
 def _files_below(paths: Iterable[Path], shelf: _Shelf) -> Iterator[Path]:
     """Yield each file once, those of a folder by name; what begins with a point is passed over."""
-    seen: set[Path] = set()
+    seen: set[str] = set()
     for path in paths:
         found = _files_in(path) if path.is_dir() else [path]
         if not found:
             shelf.problems.append(_empty_folder(path))
         for file in found:
-            if file.resolve() not in seen:
-                seen.add(file.resolve())
+            place = os.path.realpath(file)
+            if place not in seen:
+                seen.add(place)
                 yield file
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 import tempfile
@@ -98,7 +99,9 @@ def _named(path: Path) -> Iterator[None]:
 
 def _stage(path: Path, data: bytes, staged: dict[Path, Path]) -> None:
     """Write the data beside its target, to be renamed later; or at once where none can be."""
-    target = path.resolve()
+    target = Path(os.path.realpath(path))
+    if target.is_symlink():
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP))
     if target.exists() and not stat.S_ISREG(target.stat().st_mode):
         target.write_bytes(data)
         return

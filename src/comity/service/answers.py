@@ -61,6 +61,8 @@ _DONT_KNOW: Final = re.compile(
     r"|(i have |i'?ve )?no idea|(i )?dunno|idk|(i )?forgot|(it is |it's )?(unknown|not known)|\?*"
 )
 _SUPERVISOR_PARTS: Final = 3
+MOST_CHARACTERS: Final = 2_000
+"""More than any list of names; what is longer was pasted by mistake."""
 
 
 class AnswerError(ValueError):
@@ -84,6 +86,9 @@ def read_answer(question: Question, text: str) -> object:
         When the text is no answer; its sentence says how to write one.
     """
     text = " ".join(text.split())
+    if len(text) > MOST_CHARACTERS:
+        msg = f"this is {len(text)} characters long; at most {MOST_CHARACTERS} are kept"
+        raise AnswerError(msg)
     try:
         return _READERS[question.kind](question, text)
     except ScalarError as error:

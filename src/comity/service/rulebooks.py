@@ -177,6 +177,7 @@ def compare(old: Path, new: Path) -> Comparison:
     for path, each in zip((old, new), loaded, strict=True):
         if len(each.files) > 1:
             problems.append(_several(path, each))
+    problems = list(dict.fromkeys(problems))
     if has_errors(problems):
         return Comparison((), sorted_by_place(problems), texts)
     before, after = (each.files[0] for each in loaded)

@@ -131,7 +131,7 @@ def test_an_empty_file_is_refused(source: str) -> None:
     [
         (b"a: caf\xe9\n", "F102 x.yaml:1:7"),
         (b"\xef\xbb\xbfa: 1\nb: \xff\n", "F102 x.yaml:2:4"),
-        ("a: 1".encode("utf-16"), "F102 x.yaml:1:1"),
+        ("a: 1".encode("utf-16"), "F102 x.yaml:0:0"),
         ("a: b\x00c", "F103 x.yaml:1:5"),
         ("a: 1\r\nb: \x1b[31m", "F103 x.yaml:2:4"),
         ("a: b\u2028c", "F103 x.yaml:1:5"),
