@@ -136,6 +136,8 @@ def _result(
         needed=found.needed,
         unit=found.unit,
         shortfall=found.shortfall,
+        amount_said=found.amount_said,
+        shortfall_said=found.shortfall_said,
         missing=missing,
         deemed_by=deemer.id if deemer else None,
         remedy=remedy,
@@ -167,18 +169,15 @@ def _said(case: _Case, view: View, *, because: Deems | tuple[str, ...]) -> Findi
 
 
 def _why_not_applicable(case: _Case, view: View) -> str:
-    requirement = case.requirement
-    if case.pathway is not None:
-        label = next(p.label for p in view.title.pathways if p.id == case.pathway)
-        if requirement.when is None and requirement.unless is None:
-            return f"does not apply: only for {label}"
-    if requirement.unless is not None and view.verdict(requirement.unless) is Verdict.MET:
-        reason = finding(requirement.unless, view).reason
+    when, unless = case.requirement.when, case.requirement.unless
+    if unless is not None and view.verdict(unless) is Verdict.MET:
+        reason = finding(unless, view).reason
         return f"does not apply: {reason}" if reason else "does not apply"
-    if requirement.when is not None:
-        said = said_of(requirement.when, view, at=SUBMISSION)
+    if when is not None and view.verdict(when) is not Verdict.MET:
+        said = said_of(when, view, at=SUBMISSION)
         return f"does not apply: only with {said[:1].lower()}{said[1:]}"
-    return "does not apply"
+    labels = (f": only for {each.label}" for each in view.title.pathways if each.id == case.pathway)
+    return f"does not apply{next(labels, '')}"
 
 
 def said_of(requirement: Requirement, view: View, *, at: str) -> str:
