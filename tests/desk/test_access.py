@@ -8,7 +8,7 @@ from uuid import uuid4
 import pytest
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
-from django.http import Http404
+from django.http import Http404, HttpResponse
 from django.test import RequestFactory
 from django.urls import URLPattern, URLResolver, get_resolver
 from django.utils import timezone
@@ -54,7 +54,9 @@ def test_every_page_has_a_name_of_its_own() -> None:
 
 
 @pytest.mark.parametrize(("name", "path", "view"), PAGES, ids=NAMES)
-def test_every_page_is_guarded_as_the_table_says(name: str, path: str, view: Any) -> None:
+def test_every_page_is_guarded_as_the_table_says(
+    name: str, path: str, view: Callable[..., object]
+) -> None:
     rule = rule_of(name)
     assert rule is not None, f"no row of the table speaks of {path}"
     assert getattr(view, "guard", None) == rule.guard
@@ -62,13 +64,17 @@ def test_every_page_is_guarded_as_the_table_says(name: str, path: str, view: Any
 
 @pytest.mark.parametrize(("name", "path", "view"), PAGES, ids=NAMES)
 def test_nobody_gets_in_without_signing_in_but_by_open_pages(
-    name: str, path: str, view: Any, client_of: Callable[[Account | None], Client], owner: Account
+    name: str,
+    path: str,
+    view: Callable[..., object],
+    client_of: Callable[[Account | None], Client],
+    owner: Account,
 ) -> None:
     concrete = re.sub(r"<uuid:[^>]+>", str(uuid4()), path)
     concrete = re.sub(r"<int:[^>]+>", "1", concrete)
     concrete = "/" + re.sub(r"<[^>]+>", "x", concrete)
     answer = client_of(None).get(concrete)
-    if view.guard is Guard.ANYONE:
+    if getattr(view, "guard", None) is Guard.ANYONE:
         assert answer.status_code in {200, 302, 404}
         assert "sign-in?next" not in answer.headers.get("Location", "")
     else:
@@ -87,8 +93,8 @@ def asked_by(person: Account | AnonymousUser) -> HttpRequest:
     return request
 
 
-def anything(request: HttpRequest) -> Any:
-    return request.path
+def anything(request: HttpRequest) -> HttpResponse:
+    return HttpResponse(request.path)
 
 
 GUARDS = {"signed in": signed_in, "members": members_only, "owner": owner_only}
@@ -113,7 +119,7 @@ def test_guards_let_in_whom_they_name(
     asked = asked_by(request.getfixturevalue(who))
     view = GUARDS[guard](anything)
     if refusal is None:
-        assert view(asked) == "/"
+        assert view(asked).status_code == 200
     else:
         with pytest.raises(refusal):
             view(asked)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import logging
+import sys
 from typing import TYPE_CHECKING, Final
 
-from django.db import InterfaceError, OperationalError
+from django.db import DatabaseError, InterfaceError, OperationalError
 from django.http import HttpResponse
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
@@ -75,9 +76,9 @@ def missing(request: HttpRequest, exception: Exception | None = None) -> HttpRes
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """Say that we made a mistake."""
+    """Say that we made a mistake, or that the storage has a fault before any view was reached."""
     del request
-    return _page(
+    return storage_fault(sys.exc_info()[1]) or _page(
         500,
         _("Something broke on our side"),
         _(
@@ -105,12 +106,14 @@ def throttled(
     )
 
 
-def storage_fault(error: Exception) -> HttpResponse:
-    """Say what keeps the office from reading or writing, and what to do about it."""
+def storage_fault(error: BaseException | None) -> HttpResponse | None:
+    """Say what keeps the office from reading or writing; None for what is our own mistake."""
+    if not isinstance(error, DatabaseError | InterfaceError | UnreachableError):
+        return None
     cause = error.__cause__ if isinstance(error, UnreachableError) else error
-    kind = _kind(str(cause).casefold())
+    kind = _kind(str(cause or error).casefold())
     if kind == AWAY and not isinstance(error, OperationalError | InterfaceError | UnreachableError):
-        raise error
+        return None
     # The kind of fault only: messages of a database may repeat values.
     logger.error("storage fault: %s (%s)", type(cause).__name__, kind)
     response = _page(503, *_in_words(kind))

@@ -8,7 +8,6 @@ from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import logout
 from django.contrib.auth.middleware import LoginRequiredMiddleware
-from django.db import DatabaseError, InterfaceError
 from django.shortcuts import resolve_url
 from django.utils import translation
 from django.utils.translation import gettext as _
@@ -16,7 +15,6 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from comity.desk import clock
 from comity.desk.errors import storage_fault
-from comity.store.errors import UnreachableError
 from comity.store.models import Account
 
 if TYPE_CHECKING:
@@ -30,7 +28,6 @@ if TYPE_CHECKING:
 BEGAN: Final = "began"
 SEEN: Final = "seen"
 API: Final = "/api/"
-FAULTS: Final = (DatabaseError, InterfaceError, UnreachableError)
 
 
 class SignInRequired(LoginRequiredMiddleware):
@@ -99,19 +96,19 @@ def never_stored(answer: Answer) -> Answer:
 
 
 class StorageFaults:
-    """Answers with a clear page when the database is locked, read-only, full or away."""
+    """Answers a view's fault with a clear page when the database is locked, read-only or full.
+
+    Faults of other middleware, such as a session that cannot be read, come to `errors.broken`.
+    """
 
     def __init__(self, answer: Answer) -> None:
         self.answer = answer
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        """Take the faults of other middleware: a session that cannot be read or kept."""
-        try:
-            return self.answer(request)
-        except FAULTS as error:
-            return storage_fault(error)
+        """Let the request pass."""
+        return self.answer(request)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """Take a view's fault before Django makes a nameless error of it."""
         del request
-        return storage_fault(error) if isinstance(error, FAULTS) else None
+        return storage_fault(error)
