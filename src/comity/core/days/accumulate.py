@@ -199,7 +199,7 @@ def _days_reaching(
     pieces = _pieces(profile, threshold, lag=lag, counted=counted)
     above, near = pieces.compared(lag.greatest - lag.least)
     boundaries = [selected(pieces.starts, above), selected(pieces.stops, above)]
-    if near.any():
+    if np.count_nonzero(near):
         boundaries += _straight_runs(_cut_where_lag_changes(pieces.where(near), lag))
     keys = np.concatenate(boundaries)
     keys.sort(kind="stable")
@@ -269,12 +269,12 @@ def _pieces(profile: Steps, threshold: int | Ints, *, lag: _Lag, counted: int) -
     level[1:] = values
     offset = np.zeros(keys.size + 1, np.int64)
     offset[1:] = _prefix_sums(profile) - values * days
-    entering, leaving = level[n_entered], level[n_left]
+    entering, leaving = level.take(n_entered), level.take(n_left)
     on = kinks & DAY_MASK
-    amount = offset[n_entered] - offset[n_left] + entering * (on + counted)
+    amount = offset.take(n_entered) - offset.take(n_left) + entering * (on + counted)
     amount -= leaving * lag.first_day.take(on)
     if isinstance(threshold, np.ndarray):
-        threshold = threshold[kinks >> ROW_SHIFT]
+        threshold = threshold.take(kinks >> ROW_SHIFT)
     excess = amount - threshold
     # After a row's last kink nothing is left in the window: the step to the next row is 0.
     return _Pieces(kinks[:-1], kinks[1:], excess[:-1], (entering - leaving)[:-1], leaving[:-1])

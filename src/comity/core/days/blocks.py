@@ -41,7 +41,7 @@ class Ragged:
     @property
     def rows(self) -> Ints:
         """The row of each entry."""
-        return np.repeat(np.arange(self.n_rows), np.diff(self.offsets))
+        return np.arange(self.n_rows).repeat(self.offsets[1:] - self.offsets[:-1])
 
     def block(self, first: int, stop: int) -> Ragged:
         """Return some rows, counted from 0 again; columns are views."""

@@ -66,7 +66,7 @@ class DaySet:
     def where(cls, mask: Bools) -> DaySet:
         """Return every day in the rows where the mask holds, no day in the others."""
         bounds = row_bounds(mask.size)
-        return cls(mask.size, selected(bounds, np.repeat(mask, 2)))
+        return cls(mask.size, selected(bounds, mask.repeat(2)))
 
     @classmethod
     def same(cls, boundaries: Ints, n_rows: int) -> DaySet:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from comity.core.days.dayset import DaySet
-from comity.core.days.keys import NO_KEYS, ROW_SHIFT, keys_on, saturated, selected
+from comity.core.days.keys import NO_KEYS, ROW_SHIFT, all_hold, keys_on, saturated, selected
 
 if TYPE_CHECKING:
     from comity.core.days.calendar import Bools, Day, Ints
@@ -57,7 +57,7 @@ class Steps:
         holds = first < end
         if not isinstance(values, np.ndarray):
             values = np.full(rows.size, values)
-        if not holds.all():
+        if not all_hold(holds):
             first, end, values = (selected(each, holds) for each in (first, end, values))
         keys = np.concatenate((first, end))
         return _from_changes(n_rows, keys, np.concatenate((values, -values)))
@@ -146,7 +146,7 @@ def _from_changes(n_rows: int, keys: Ints, changes: Ints) -> Steps:
 def _canonical(n_rows: int, keys: Ints, values: Ints) -> Steps:
     """Return the function without the keys at which nothing changes."""
     changed = _changes(values) != 0
-    if changed.all():
+    if all_hold(changed):
         return Steps(n_rows, keys, values)
     at = changed.nonzero()[0]
     return Steps(n_rows, keys.take(at), values.take(at))
