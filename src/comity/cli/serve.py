@@ -113,9 +113,10 @@ def _why_not(error: OSError, host: str, port: int) -> str:
 
 def _opened() -> Any:  # noqa: ANN401 - a WSGI application
     """Return the application, with its database up to date and the demo's office filled."""
-    from comity.store.home import HomeError  # noqa: PLC0415 - the desk may not be installed
+    from comity.store.home import HomeError, home  # noqa: PLC0415 - needs nothing of the desk
 
     try:
+        home()
         return _application()
     except HomeError as error:
         _refuse(str(error))
