@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from io import StringIO
 from typing import TYPE_CHECKING, Final
 
-from comity.cli.sentences import MARKS
+from comity.cli.sentences import MARKS, Line, laid_out
 from comity.core.days.calendar import iso
 from comity.core.eligibility.assessment import Assessment, RequirementResult, Verdict
 
@@ -21,16 +21,33 @@ SOON_DAYS: Final = 60
 
 
 def comparison(assessments: Sequence[Assessment]) -> str:
-    """Return a table with a line for each applicant and title, within the terminal's width."""
+    """Return a table with a line for each applicant and title, within the terminal's width.
+
+    On a terminal too narrow for columns, paragraphs say the same.
+    """
+    width = min(_WIDEST, shutil.get_terminal_size().columns)
+    if width < _NARROWEST:
+        cautions = (Line(text) for text in _cautions(assessments))
+        return laid_out((*_paragraphs(assessments), *cautions))
+    return "\n".join((*_table_lines(assessments, width), *_cautions(assessments)))
+
+
+def _paragraphs(assessments: Sequence[Assessment]) -> Iterator[Line]:
+    for assessment in assessments:
+        title = f"{assessment.applicant}: {assessment.authority}/{assessment.title}"
+        parts = (assessment.verdict.value, _day(assessment), _deciding(assessment))
+        yield Line(title, mark=MARKS[assessment.verdict])
+        yield Line("; ".join(part for part in parts if part), 1)
+
+
+def _table_lines(assessments: Sequence[Assessment], width: int) -> list[str]:
     from rich.console import Console  # noqa: PLC0415 - Rich is slow to load
 
-    width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size().columns))
     out = StringIO()
     Console(file=out, width=width, no_color=True, highlight=False, markup=False).print(
         _table(assessments)
     )
-    lines = [line.rstrip() for line in out.getvalue().splitlines()]
-    return "\n".join((*lines, *_cautions(assessments)))
+    return [line.rstrip() for line in out.getvalue().splitlines()]
 
 
 def _table(assessments: Sequence[Assessment]) -> Table:
