@@ -79,6 +79,11 @@ def test_the_next_question_is_the_fact_most_requirements_wait_for() -> None:
     assert assessed("facts: {}", rules).next_question == "person/born"
 
 
+def test_a_title_that_asks_for_nothing_is_met() -> None:
+    found = assessed("facts: {}", asking())
+    assert (found.verdict.value, found.requirements) == ("met", ())
+
+
 # ------------------------------------------------------------------------------ which edition
 
 
@@ -114,6 +119,18 @@ def test_of_editions_that_overlap_what_applies_for_certain_goes_first(end: str) 
     older = asking("{kind: age, at_least: P40Y}", rulebook="old", applies=longer)
     found = assessed(PERSON, older, NEW, on="2026-06-01")
     assert found.verdict.value == OVERLAPPING[end]
+
+
+def test_what_the_edition_chosen_by_an_event_did_not_ask_is_not_asked() -> None:
+    before = asking(rulebook="old", applies=applies(start="2020-01-01", end="2025-12-31"))
+    after = asking(
+        "{kind: age, at_least: P60Y, applies_by: submission}",
+        rulebook="new",
+        applies=applies(start="2026-01-01"),
+    )
+    submitted = f"{PERSON}\nprogress: [{{id: s1, milestone: submission, on: %s}}]"
+    assert assessed(submitted % "2025-06-01", before, after).verdict.value == "met"
+    assert assessed(submitted % "2026-02-01", before, after).verdict.value == "not met"
 
 
 # ---------------------------------------------------------------------------- what cannot be asked

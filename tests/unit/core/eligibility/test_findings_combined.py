@@ -55,6 +55,28 @@ def test_what_would_settle_an_uncertain_gap_is_its_last_day() -> None:
     )
 
 
+def test_a_gap_of_uncertain_length_that_fails_any_band_is_told_but_not_mended() -> None:
+    adult = "{kind: age, at_least: P40Y}"
+    text = f"""
+        kind: bands
+        anchor: after last practice day
+        counts: [practice]
+        bands: [{{below: P2Y, requires: [{adult}]}}, {{from: P2Y, requires: [{adult}]}}]
+    """
+    found = result_of(
+        text,
+        """
+        facts:
+          person: {born: 2000-01-01}
+          practice: [{id: p, start: 2010-01-01, end: 2024}]
+        """,
+    )
+    assert (found.verdict.value, found.reason) == (
+        "not met",
+        "the time out of practice is not certain",
+    )
+
+
 READINGS = "{kind: conflict, of: [{kind: age, at_least: P18Y}, {kind: age, at_least: P21Y}]}"
 BORN = {
     "1990-01-01": ("met", "36 years old"),

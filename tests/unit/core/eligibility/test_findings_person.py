@@ -69,6 +69,27 @@ def test_a_qualification_without_its_day_leaves_the_answer_open() -> None:
     assert found.reason == "not certain yet; still open: the day of completion of q1"
 
 
+ORDER = {
+    ("2020-01-01", "2021-01-01"): "met",
+    ("2021-01-01", "2021-01-01"): "met",
+    ("2021-01-02", "2021-01-01"): "not met",
+}
+
+
+@pytest.mark.parametrize("days", ORDER)
+def test_a_qualification_has_to_follow_the_other_at_any_distance(days: tuple[str, str]) -> None:
+    first, second = days
+    facts = f"""
+        facts:
+          qualifications:
+            - {{id: q1, title: BSc, completed: {first}}}
+            - {{id: q2, title: Internship, completed: {second}}}
+    """
+    found = result_of("{kind: qualification, titles: [Internship], following: [BSc]}", facts)
+    assert found.verdict.value == ORDER[days]
+    assert found.says == "A qualification as Internship, completed after the qualification BSc"
+
+
 LACKS = {
     "completed_from: 2025-01-01": "it was completed outside the dates allowed",
     "completed_until: 2023-01-01": "it was completed outside the dates allowed",
@@ -200,6 +221,30 @@ def test_what_comes_after_another_step_names_that_step(limits: str) -> None:
     assert found.remedy.what == (
         f"Only after: decision, which has not happened yet; {STEPS[limits]}"
     )
+
+
+HAPPENED = {
+    "facts: {}": "met",
+    "progress: [{id: d, milestone: refusal, on: 2026-01-01}]": "not met",
+    "progress: [{id: d, milestone: refusal, on: 2020-01-01}]": "met",
+}
+
+
+@pytest.mark.parametrize("facts", HAPPENED)
+def test_a_milestone_that_need_not_have_happened_stands_in_the_way_only_if_it_did(
+    facts: str,
+) -> None:
+    text = "{kind: elapsed, since: refusal, at_least: P2Y, happened: no}"
+    assert result_of(text, facts).verdict.value == HAPPENED[facts]
+
+
+LEAP = {"2027-02-28": "met", "2027-03-01": "not met", "2028-02-29": "met", "2028-03-01": "not met"}
+
+
+@pytest.mark.parametrize("on", LEAP)
+def test_the_end_of_february_is_an_end_in_every_year(on: str) -> None:
+    found = result_of("{kind: dates, every_year_until: 02-29}", "facts: {}", on=on)
+    assert found.verdict.value == LEAP[on]
 
 
 def test_the_last_review_by_hand_tells_who_found_what() -> None:

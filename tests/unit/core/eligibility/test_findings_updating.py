@@ -112,3 +112,14 @@ def test_updating_owed_in_days_is_proposed_in_hours() -> None:
     assert (found.needed, found.unit) == (10.0, "days")
     assert found.remedy is not None
     assert found.remedy.what == "70 hours more of supervised practice"
+
+
+def test_updating_that_falls_out_of_the_window_meanwhile_is_made_up_too() -> None:
+    weeks = [f"2025-06-{number:02}" for number in range(2, 30, 2)]
+    done = [f"how: formal study, start: {day}, end: {day}, hours: 2" for day in weeks]
+    found = updating("within: P1Y", *done, amount="60 hours")
+    assert found.reason.startswith("28 of 60 hours of updating counted")
+    assert found.remedy is not None
+    assert found.remedy.what.endswith(
+        "hours more of supervised practice, formal study or private study"
+    )

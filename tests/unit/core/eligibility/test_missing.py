@@ -95,6 +95,17 @@ OPEN = {
           certificates: [{{id: c1, of: good standing, issued: 2026-01-01}}]
         """,
     ),
+    "examinations/e1/taken": (
+        """
+        kind: continuing education
+        units: 10
+        cycle: {length: P5Y, ends_on: 05-31, first_starts: examination}
+        """,
+        """
+        facts: {education: [{id: c1, units: 80, earned: 2025-01-01}]}
+        results: {examinations: [{id: e1, examination: final, outcome: passed}]}
+        """,
+    ),
     "progress/d1/on": (
         "{kind: elapsed, since: decision, at_least: P1Y}",
         """
@@ -142,6 +153,12 @@ def test_the_same_as_another_requirement_lacks_what_that_one_lacks() -> None:
           - {kind: same as, requirement: adult}
     """
     assert missing(requirement, "facts: {}") == ("person/born",)
+
+
+def test_a_part_that_is_of_no_country_is_missing_as_it_is() -> None:
+    facts = f"facts: {{stays: [{{id: s1, country: XB, {RECENT}}}]}}"
+    requirement = "{kind: for each, over: country of stay, of: {kind: age, at_least: P18Y}}"
+    assert missing(requirement, facts) == ("person/born",)
 
 
 # --------------------------------------------------------------------------------------- by name
