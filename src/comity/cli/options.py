@@ -120,8 +120,3 @@ def refuse(
     """Say what is wrong and end the command with status 1."""
     tell(problems, texts, as_data=as_data)
     raise typer.Exit(1)
-
-
-def is_wide_terminal() -> bool:
-    """Tell whether a person looks at the output, who may like colour."""
-    return os.isatty(1) and "NO_COLOR" not in os.environ
