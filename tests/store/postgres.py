@@ -22,12 +22,12 @@ def postgres_server() -> Iterator[str]:
     """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # without a runtime folder it falls back on /tmp
-        import pgserver  # noqa: PLC0415 - looks for its lock's folder when imported
+        from pgserver.postgres_server import get_server  # noqa: PLC0415 - looks for a folder
 
     # Run by root, the server belongs to a user of its own, who cannot look into pytest's folders.
     folder = Path(tempfile.mkdtemp(prefix="comity-postgres-"))
     try:
-        server = pgserver.get_server(folder / "data", cleanup_mode="delete")
+        server = get_server(folder / "data", cleanup_mode="delete")
     except Exception as error:
         msg = f"PostgreSQL does not start; the tests that need it cannot pass: {error}"
         raise RuntimeError(msg) from error

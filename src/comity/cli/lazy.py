@@ -31,6 +31,9 @@ class LazyGroup(TyperGroup):
         "rulebook": "comity.cli.rulebook:app",
         "demo": "comity.cli.demo:demo",
         "serve": "comity.cli.serve:serve",
+        "backup": "comity.cli.backup:backup",
+        "restore": "comity.cli.restore:restore",
+        "audit": "comity.cli.audit:app",
     }
     """In the order of ``--help``."""
 

@@ -15,7 +15,7 @@ from comity.store.keys import seal, unseal
 from comity.store.models import AuditRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from comity.store.models import Account, Case
 
@@ -131,10 +131,16 @@ def verify(*, head: str | None = None) -> Verified:
         A hash noted earlier, kept elsewhere: it must still stand in the chain. Without one nobody
         can tell whether the newest records were cut off.
     """
+    rows = AuditRecord.objects.order_by("sequence").iterator(chunk_size=1000)
+    return verify_records(rows, head=head)
+
+
+def verify_records(records: Iterable[AuditRecord], *, head: str | None = None) -> Verified:
+    """Return what is wrong with records given in order; see `verify`."""
     problems: list[str] = []
     previous, sequence, n_records = FIRST, 0, 0
     is_head_found = head in {None, FIRST}
-    for each in AuditRecord.objects.order_by("sequence").iterator(chunk_size=1000):
+    for each in records:
         n_records += 1
         problems += _faults(each, previous=previous, sequence=sequence)
         previous, sequence = each.hash, each.sequence

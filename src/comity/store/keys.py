@@ -85,11 +85,22 @@ def rewrap(old: bytes, new: bytes) -> int:
     """
     n_keys = 0
     for row in CaseKey.objects.all():
-        key = _unwrapped(row, _derived(old, b"wrap"))
-        row.wrapped = _wrapped(row.case_id, key, _derived(new, b"wrap"))
+        key = _unwrapped(row, derived(old, b"wrap"))
+        row.wrapped = _wrapped(row.case_id, key, derived(new, b"wrap"))
         row.save(update_fields=["wrapped"])
         n_keys += 1
     return n_keys
+
+
+def unwrapped_by(sealing: bytes, row: CaseKey) -> bytes:
+    """Return a case's key, opened by a sealing key.
+
+    Raises
+    ------
+    SealError
+        When another one wrapped it.
+    """
+    return _unwrapped(row, derived(sealing, b"wrap"))
 
 
 def _made(case_id: UUID | None) -> bytes:
@@ -99,19 +110,20 @@ def _made(case_id: UUID | None) -> bytes:
     key = secrets.token_bytes(_KEY_BYTES)
     row, is_new = CaseKey.objects.get_or_create(
         case_id=case_id,
-        defaults={"wrapped": _wrapped(case_id, key, _derived(secret("sealing"), b"wrap"))},
+        defaults={"wrapped": _wrapped(case_id, key, derived(secret("sealing"), b"wrap"))},
     )
-    return key if is_new else _unwrapped(row, _derived(secret("sealing"), b"wrap"))
+    return key if is_new else _unwrapped(row, derived(secret("sealing"), b"wrap"))
 
 
 def _known(case_id: UUID | None) -> bytes | None:
     if case_id is None:
-        return _derived(secret("sealing"), _OFFICE)
+        return derived(secret("sealing"), _OFFICE)
     row = CaseKey.objects.filter(pk=case_id).first()
-    return None if row is None else _unwrapped(row, _derived(secret("sealing"), b"wrap"))
+    return None if row is None else _unwrapped(row, derived(secret("sealing"), b"wrap"))
 
 
-def _derived(sealing: bytes, purpose: bytes) -> bytes:
+def derived(sealing: bytes, purpose: bytes) -> bytes:
+    """Return the key for one purpose that follows from a sealing key."""
     return HKDF(SHA256(), _KEY_BYTES, salt=None, info=b"comity " + purpose).derive(sealing)
 
 
