@@ -71,12 +71,21 @@ def compiled(spec: Spec, *, span: Span, is_narrow: bool) -> Spec:
         text = text.replace(f"{found:.0f}", f"{put:g}")
     for day, place in ((_SPAN.start, span.start), (_SPAN.end, span.end)):
         old, new = Scale(_SPAN).time_of(day), Scale(span).time_of(place)
-        text = text.replace(f"datetime({old})", f"datetime({new})")
+        # The interpreter that the page reads expressions with takes one number for a year.
+        text = text.replace(f"datetime({old})", str(new))
     vega: Spec = json.loads(text)
     for each in vega["data"]:
         if each["name"] in spec["datasets"]:
             each["values"] = spec["datasets"][each["name"]]
     return {**vega, "description": spec["description"], "background": None}
+
+
+def untold(vega: Spec) -> Spec:
+    """Return a specification whose marks assistive programs pass over.
+
+    The page gives the whole of it in words beside the drawing.
+    """
+    return {**vega, "marks": [{**mark, "aria": False} for mark in vega["marks"]]}
 
 
 @lru_cache(maxsize=4)
@@ -94,4 +103,4 @@ def _stock(names: tuple[str, ...], *, is_narrow: bool) -> str:
         "datasets": {name: [] for name in names},
         "layer": make(scale=Scale(_SPAN), bottom=_BOTTOM),
     }
-    return json.dumps(vl_convert.vegalite_to_vega(spec))
+    return json.dumps(untold(vl_convert.vegalite_to_vega(spec)))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.http import Http404
 
+from comity.charts.strip_layout import SUBMISSION
 from comity.core.eligibility.assessment import Verdict
 from comity.desk import clock
 from comity.service.casework import Casework, Document, TitleKey, first_title
@@ -15,7 +16,7 @@ from comity.store.rulebooks import rulebooks_in_force
 from comity.store.spans import verdicts_on
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from django.http import HttpRequest
 
@@ -64,26 +65,27 @@ def answer_context(casework: Casework, key: TitleKey | None) -> dict[str, Any]:
     return {
         "answer": answer,
         "key": str(key),
-        "rows": tuple(rows_of(answer.requirements, casework)),
+        "rows": tuple(_rows(answer.requirements, casework, names=dict(answer.milestones))),
         "strip": strip,
         "open_runs": answer.windows,
     }
 
 
-def rows_of(
-    results: Sequence[RequirementResult], casework: Casework, *, depth: int = 0
+def _rows(
+    results: Sequence[RequirementResult],
+    casework: Casework,
+    *,
+    names: Mapping[str, str],
+    depth: int = 0,
 ) -> list[dict[str, Any]]:
     """Return the requirements with their parts, each a row, and what is missing as links."""
     rows: list[dict[str, Any]] = []
     for result in results:
-        rows.append({"result": result, "depth": depth, "missing": _missing(result, casework)})
-        rows += rows_of(result.children, casework, depth=depth + 1)
+        at = "" if result.at == SUBMISSION else names.get(result.at, result.at)
+        missing = casework.facts_named(result.missing)
+        rows.append({"result": result, "depth": depth, "missing": missing, "at": at})
+        rows += _rows(result.children, casework, names=names, depth=depth + 1)
     return rows
-
-
-def _missing(result: RequirementResult, casework: Casework) -> tuple[Any, ...]:
-    known = {each.path: each for each in casework.facts_named(result.missing)}
-    return tuple(known[path] for path in result.missing)
 
 
 def frame(case: Case, *, here: str) -> dict[str, Any]:
