@@ -198,14 +198,19 @@ def _row(
 def _amounts(result: RequirementResult, *, words: DetailWording) -> Iterator[str]:
     """Yield how much there is of how much, and the shortfall."""
     unit = result.unit or ""
-    if result.amount is not None and result.needed is not None:
+    is_over = (result.amount or 0) > (result.needed or 0)
+    if result.amount_said and result.needed is not None:
+        asked = words.allowed if is_over else words.asked
+        yield f"{result.amount_said}; {asked.format(needed=number(result.needed), unit=unit)}"
+    elif result.amount is not None and result.needed is not None:
         yield words.amount.format(
             amount=number(result.amount), needed=number(result.needed), unit=unit
         ).strip()
     elif result.amount is not None:
         yield words.amount_alone.format(amount=number(result.amount), unit=unit).strip()
     if result.shortfall:
-        yield words.short_by.format(shortfall=number(result.shortfall), unit=unit).strip()
+        said = result.shortfall_said or f"{number(result.shortfall)} {unit}".strip()
+        yield (words.over_by if is_over else words.short_by).format(shortfall=said)
 
 
 def number(value: float) -> str:

@@ -29,6 +29,7 @@ from comity.core.eligibility.notes import (
     notes_on,
     other_verdict,
     pathway_of,
+    with_own_start,
 )
 from comity.core.eligibility.plain_steps import plain_steps
 from comity.core.eligibility.results import Judged, shown, windows
@@ -96,7 +97,9 @@ def _concluded(inquiry: Inquiry) -> _Conclusion:
     verdict = verdict_on_all(judged, inquiry)
     soonest = Soonest() if verdict is Verdict.MET else soonest_day(judged, inquiry)
     submitted = inquiry.question.on if verdict is Verdict.MET else soonest.day
-    later = tuple(mended_after_applying(each, submitted, inquiry) for each in judged)
+    later = tuple(
+        with_own_start(mended_after_applying(each, submitted, inquiry), inquiry) for each in judged
+    )
     return _Conclusion(verdict, later, soonest)
 
 

@@ -72,6 +72,7 @@ class RequirementResult:
     `start` and `until` (inclusive) bound the current run of days if it is met, the next certain run
     otherwise; None is open. `windows` are the runs from the assessed day on, certain and possible,
     for drawing. `children` are the parts of a combined requirement, in the rulebook's order.
+    `amount_said` and `shortfall_said` are the numbers in months and days, where they are such.
     """
 
     id: str
@@ -95,6 +96,8 @@ class RequirementResult:
     children: tuple[RequirementResult, ...] = ()
     conflict: tuple[SourceNote, ...] = ()
     demanded_by: Literal["authority", "employers"] = "authority"
+    amount_said: str = ""
+    shortfall_said: str = ""
 
 
 @dataclass(frozen=True, slots=True)

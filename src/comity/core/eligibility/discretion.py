@@ -298,10 +298,14 @@ def _row(concern: Concern) -> LetterRow:
     return LetterRow(
         result.label,
         _measure(result.needed, result.unit),
-        _measure(result.amount, result.unit),
-        f"{_measure(result.shortfall or 0, result.unit)}{over}",
+        result.amount_said or _measure(result.amount, result.unit),
+        f"{_shortfall(result)}{over}",
         _cited(result.source),
     )
+
+
+def _shortfall(result: RequirementResult) -> str:
+    return result.shortfall_said or _measure(result.shortfall or 0, result.unit)
 
 
 def _measure(amount: float, unit: str | None) -> str:
@@ -321,7 +325,7 @@ def _speaks_for(
             yield _smallness(concern.result)
     for result in assessment.requirements:
         if _is_beyond(result):
-            amount = _measure(result.amount or 0, result.unit)
+            amount = result.amount_said or _measure(result.amount or 0, result.unit)
             yield f"{result.label}: {amount}, where you ask for {result.needed:g}."
     yield from work_now(applicant)
     for concern in concerns:
@@ -333,7 +337,7 @@ def _speaks_for(
 
 
 def _smallness(result: RequirementResult) -> str:
-    missed = f"{result.label}: by {_measure(result.shortfall or 0, result.unit)}"
+    missed = f"{result.label}: by {_shortfall(result)}"
     if (result.amount or 0) > (result.needed or 0):
         return f"{missed} over the {result.needed:g} allowed, and by no more."
     return f"{missed} short of the {result.needed:g} asked for, and by no more."

@@ -20,6 +20,7 @@ from comity.core.eligibility.view import (
     measured,
     months_between,
     proposals,
+    spanned,
     with_entry,
 )
 from comity.core.facts.model import Certificate, Paper
@@ -55,7 +56,8 @@ def _certificate(requirement: CertificateHeld, view: View) -> Finding:
     too_old = int(age.after(day)) + 1
     if too_old <= view.on:
         reason += f", older than {age} since {iso(too_old)}"
-    return measured(amount, needed, unit, reason=reason, lower_is_better=True)
+    found = measured(amount, needed, unit, reason=reason, lower_is_better=True)
+    return spanned(found, day, view.on, limit=int(age.after(day)))
 
 
 @proposals.register

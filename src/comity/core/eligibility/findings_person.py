@@ -25,6 +25,7 @@ from comity.core.eligibility.view import (
     measured,
     months_between,
     proposals,
+    spanned,
 )
 from comity.core.facts.model import Qualification
 from comity.core.rulebook.kinds.combining import ByHand, Refer
@@ -174,7 +175,8 @@ def _registration(requirement: RegistrationHeld, view: View) -> Finding:
     last = min(view.on, end - 1)
     amount = months_between(start, last) if period.months else float(last - start)
     unit = "months" if period.months else "days"
-    return measured(amount, float(period.months or period.days), unit, reason=reason)
+    found = measured(amount, float(period.months or period.days), unit, reason=reason)
+    return spanned(found, start, last, limit=int(period.after(start)))
 
 
 def _run_that_counts(

@@ -17,6 +17,7 @@ from comity.core.eligibility.view import (
     months_between,
     proposals,
     span_words,
+    spanned,
     with_entry,
 )
 from comity.core.rulebook.kinds.practising import (
@@ -48,7 +49,8 @@ def _interruption(requirement: Interruption, view: View) -> Finding:
     over = begin + longest - int(limit)
     if over > 0:
         reason += f", {span_words(int(limit), begin + longest)} too long"
-    return measured(length, greatest, unit, reason=reason, lower_is_better=True)
+    found = measured(length, greatest, unit, reason=reason, lower_is_better=True)
+    return spanned(found, begin, begin + longest, limit=int(limit))
 
 
 def _longest_gap(runs: tuple[tuple[Day, Day], ...], since: Day, on: Day) -> tuple[int, Day]:
@@ -76,7 +78,8 @@ def _recency(requirement: Recency, view: View) -> Finding:
     age = months_between(last, view.on) if unit == "months" else float(view.on - last)
     within = float(requirement.within.months or requirement.within.days)
     reason = f"the last day of {what} was {iso(last)}; {requirement.within} allowed"
-    return measured(age, within, unit, reason=reason, lower_is_better=True)
+    found = measured(age, within, unit, reason=reason, lower_is_better=True)
+    return spanned(found, last, view.on, limit=int(requirement.within.after(last)))
 
 
 @proposals.register

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from comity.core.days.calendar import Day, iso
 from comity.core.eligibility.assessment import ComingChange, Verdict
@@ -145,3 +146,18 @@ def _notes_on_progress(inquiry: Inquiry) -> Iterator[str]:
 def has_no_rules(inquiry: Inquiry) -> bool:
     """Tell whether no edition read applies on the day asked."""
     return inquiry.days.covered.run_at(inquiry.view.row, inquiry.question.on) is None
+
+
+def with_own_start(judged: Judged, inquiry: Inquiry) -> Judged:
+    """Return what holds since before the rules that were read, with its own first day.
+
+    That no edition read is older says nothing of a degree completed years ago.
+    """
+    result, view = judged.result, inquiry.view
+    covered = inquiry.days.covered.run_at(view.row, inquiry.question.on)
+    if result.verdict is not Verdict.MET or covered is None or result.start != covered[0]:
+        return judged
+    own = judged.top.days.yes.run_at(view.row, inquiry.question.on)
+    if own is None or own[0] >= covered[0]:
+        return judged
+    return replace(judged, result=replace(result, start=own[0] or None))

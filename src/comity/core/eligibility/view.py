@@ -116,6 +116,8 @@ class Finding:
     """What stands behind a verdict: amounts in the rulebook's unit, and a sentence.
 
     `amount` and `needed` are None where nothing is measured. `shortfall` is never negative.
+    `amount_said` and `shortfall_said` tell times of the calendar in months and days, so that no
+    reader has to turn a decimal back into days; empty where the number says it.
     """
 
     reason: str = ""
@@ -123,6 +125,8 @@ class Finding:
     needed: float | None = None
     unit: str | None = None
     shortfall: float | None = None
+    amount_said: str = ""
+    shortfall_said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,16 +200,13 @@ def months_between(first: Day, last: Day) -> float:
     """Return the calendar months after a day up to another, parts of a month as a fraction."""
     if last <= first:
         return 0.0
-    months = 0
-    step = 1200
-    while step:
-        if int(add_months_clamp(first, months + step)) <= last:
-            months += step
-        else:
-            step //= 2
-    begin = int(add_months_clamp(first, months))
-    length = int(add_months_clamp(first, months + 1)) - begin
-    return months + (last - begin) / length if length > 0 else float(months)
+    begin, end = date_from_day(first), date_from_day(last)
+    months = (end.year - begin.year) * 12 + end.month - begin.month
+    if int(add_months_clamp(first, months)) > last:
+        months -= 1
+    reached = int(add_months_clamp(first, months))
+    length = int(add_months_clamp(first, months + 1)) - reached
+    return months + (last - reached) / length if length > 0 else float(months)
 
 
 def span_words(first: Day, last: Day) -> str:
@@ -216,6 +217,17 @@ def span_words(first: Day, last: Day) -> str:
     parts = [(years, "year"), (rest, "month"), (days, "day")]
     said = [f"{n} {unit}{'' if n == 1 else 's'}" for n, unit in parts if n]
     return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said) or "no day"
+
+
+def spanned(found: Finding, first: Day, last: Day, *, limit: Day) -> Finding:
+    """Return a finding in months with its time told as "29 months and 11 days".
+
+    `limit` is the last day allowed, or the first that is enough.
+    """
+    if found.unit != "months":
+        return found
+    short = span_words(min(last, limit), max(last, limit)) if found.shortfall else ""
+    return replace(found, amount_said=span_words(first, last), shortfall_said=short)
 
 
 def in_turn(changes: Sequence[Change]) -> Change:
