@@ -101,26 +101,21 @@ def updating_gap(requirement: UpdatingOwed, view: View, day: Day) -> tuple[int, 
 
 @proposals.register
 def _updating_proposals(requirement: UpdatingOwed, view: View) -> tuple[Proposal, ...]:
-    start = max(view.on, view.today)
+    start = end = max(view.on, view.today)
     lacking, kinds = updating_gap(requirement, view, start)
-    for _round in range(3):
-        if lacking <= 0 or not kinds:
-            return ()
-        end = start + ceil(lacking / _DAY_OF_STUDY) * 7 // 5
+    # Meanwhile other updating may fall out of the window, or come to its end.
+    while lacking > 0 and kinds:
+        end = max(end, start + ceil(lacking / _DAY_OF_STUDY) * 7 // 5)
         later, kinds_later = updating_gap(requirement, view, end)
         if later == lacking:
-            break
+            rooms = _rooms(requirement, view, start)
+            return (
+                _study(
+                    requirement, start=start, end=end, lacking=lacking, kinds=kinds, rooms=rooms
+                ),
+            )
         lacking, kinds = later, kinds_later
-    return (
-        _study(
-            requirement,
-            start=start,
-            end=end,
-            lacking=lacking,
-            kinds=kinds,
-            rooms=_rooms(requirement, view, start),
-        ),
-    )
+    return ()
 
 
 def _study(

@@ -115,11 +115,27 @@ def test_updating_owed_in_days_is_proposed_in_hours() -> None:
 
 
 def test_updating_that_falls_out_of_the_window_meanwhile_is_made_up_too() -> None:
-    weeks = [f"2025-06-{number:02}" for number in range(2, 30, 2)]
-    done = [f"how: formal study, start: {day}, end: {day}, hours: 2" for day in weeks]
-    found = updating("within: P1Y", *done, amount="60 hours")
-    assert found.reason.startswith("28 of 60 hours of updating counted")
-    assert found.remedy is not None
-    assert found.remedy.what.endswith(
-        "hours more of supervised practice, formal study or private study"
-    )
+    days = [f"2025-06-{number:02}" for number in range(2, 31)]
+    done = [f"how: formal study, start: {day}, end: {day}, hours: 4" for day in days]
+    remedy = updating("within: P1Y", *done, amount="120 hours").remedy
+    assert remedy is not None
+    # By 3 June 2026 those of 2 and 3 June 2025 are out: 8 hours beside the 4 that lack.
+    assert remedy.what == "12 hours more of supervised practice, formal study or private study"
+    assert remedy.detail == "done full time it takes from 2026-06-01 to 2026-06-03"
+
+
+def test_what_falls_out_while_much_is_made_up_is_made_up_to_the_last_hour() -> None:
+    days = [f"2025-{month:02}-{number:02}" for month in (6, 7) for number in range(2, 31)]
+    done = [f"how: formal study, start: {day}, end: {day}, hours: 4" for day in days]
+    remedy = updating("within: P1Y", *done, amount="300 hours").remedy
+    assert remedy is not None
+    # Nothing of the year before is left by then; 300 hours are 43 days of seven hours.
+    assert remedy.what.startswith("300 hours more of")
+    assert remedy.detail == "done full time it takes from 2026-06-01 to 2026-07-31"
+
+
+def test_updating_that_is_done_in_time_by_itself_needs_no_more() -> None:
+    done = "how: formal study, start: 2026-05-01, end: 2026-06-02, hours: 30"
+    remedy = updating("", done).remedy
+    assert remedy is not None
+    assert remedy.what == "As the file has it, it holds from 2026-06-02 on"
