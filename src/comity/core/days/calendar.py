@@ -14,6 +14,7 @@ subtraction. Each is a table over all days, made on first use.
 
 from __future__ import annotations
 
+from calendar import monthrange
 from datetime import date
 from functools import lru_cache
 from typing import Final, Literal, overload
@@ -92,7 +93,20 @@ def add_months_clamp(days: Day | Ints, n: int) -> Day | Ints:
     >>> iso(add_months_clamp(day_from_date(date(2026, 1, 31)), 1))
     '2026-02-28'
     """
-    return look_up(clamp_table(n, 0), days)
+    if isinstance(days, np.ndarray):
+        return look_up(clamp_table(n, 0), days)
+    return _clamped(days, n)
+
+
+def _clamped(day: Day, n: int) -> Day:
+    """Return the day n months after one day: a table of all days would take a thousand times it."""
+    if day >= FOREVER:
+        return FOREVER
+    start = date_from_day(max(day, 0))
+    year, month = divmod(start.year * 12 + start.month - 1 + n, 12)
+    first = date(year, month + 1, 1).toordinal() - _ORDINAL_OF_DAY_0
+    length = monthrange(year, month + 1)[1]
+    return min(max(first + min(start.day, length) - 1, 0), FOREVER)
 
 
 @overload
