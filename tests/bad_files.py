@@ -149,6 +149,7 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a rulebook": _rulebook,
     "a rulebook asked for the title dietician": partial(_assessed, title="dietician"),
     "two applicants": _assessed,
+    "an applicant file read for an answer": _assessed,
     "a rulebook with its cases": _rulebook_with_cases,
     "an empty folder": _empty_folder,
     "a folder compared with an edition": partial(_compared, is_folder=True),

@@ -19,6 +19,7 @@ from comity.cli.options import (
     Today,
     day_of,
     refuse,
+    tell,
 )
 from comity.cli.sentences import answer_lines, laid_out
 from comity.cli.table import comparison
@@ -52,6 +53,8 @@ def assess(  # noqa: PLR0913 - each parameter is an option of the command
     inputs = read_inputs(applicants, rulebook, today=clock.today_at(), title=title)
     if not inputs.is_sound:
         refuse(inputs.problems, inputs.texts, as_data=as_data)
+    if inputs.problems:
+        tell(inputs.problems, inputs.texts, as_data=as_data)
     found = assess_all(inputs, asked, today_at=clock.today_at)
     if as_data:
         typer.echo(json.dumps(assessments_data(found), ensure_ascii=False, indent=2))

@@ -165,6 +165,28 @@ _FILES: Final = {
         "A fact names the papers that show it by their ids under `papers`.",
         "Correct the id, or list the paper under `papers` with its kind.",
     ),
+    "F321": ProblemCode(
+        "A qualification before the age of fifteen",
+        "Nobody completes a professional training as a child: one of the two years is a slip. This"
+        " and the next three are warnings; the answer is worked out all the same.",
+        "`completed: 2014-06-30` for who was born in 1992",
+    ),
+    "F322": ProblemCode(
+        "More hours a week than one person works",
+        "More than a hundred hours a week are most often the hours of a month.",
+        "`hours_a_week: 37.5`",
+    ),
+    "F323": ProblemCode(
+        "It expires before it was issued",
+        "A certificate or paper is valid from its day on.",
+        "`issued: 2026-05-01` with `expires: 2027-05-01`",
+    ),
+    "F324": ProblemCode(
+        "A day ahead that should lie behind",
+        "What is at hand was issued up to today; so were the facts gone through. A training may be"
+        " completed later, but not ten years from now.",
+        "`issued: 2025-03-01` where 2052 was written",
+    ),
     "F401": ProblemCode(
         "Not a text",
         "The text is empty, or goes over several lines where one is asked for.",

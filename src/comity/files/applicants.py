@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from comity.core.facts.checks import check_applicant
 from comity.core.facts.model import Applicant
+from comity.core.facts.plausible import doubts
 from comity.core.problems import Place, Problem, has_errors, sorted_by_place
-from comity.files.reading import Reading, read
+from comity.files.reading import Reading, place_of, read
 from comity.files.rulebooks import SORTS
 from comity.files.yaml import read_text, read_tree
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from pathlib import Path
 
+    from comity.core.days.calendar import Day
     from comity.core.declaring import Complaint
 
 
@@ -42,6 +44,10 @@ class LoadedApplicant:
     problems: tuple[Problem, ...]
     places: Mapping[tuple[str | int, ...], Place]
     text: str
+
+    def place_of(self, path: tuple[str | int, ...]) -> Place | None:
+        """Return the place of a value, or of the nearest value that holds it."""
+        return place_of(path, self.places)
 
     @property
     def is_sound(self) -> bool:
@@ -73,7 +79,20 @@ def _complaints(reading: Reading[Applicant], applicant: Applicant) -> Iterator[P
         yield _problem(complaint, reading, applicant)
 
 
-def _problem(complaint: Complaint, reading: Reading[Applicant], applicant: Applicant) -> Problem:
+def doubts_about(loaded: LoadedApplicant, *, today: Day) -> tuple[Problem, ...]:
+    """Return a warning for each value that can hardly be meant."""
+    if loaded.applicant is None:
+        return ()
+    found = (
+        replace(_problem(each, loaded, loaded.applicant), severity="warning")
+        for each in doubts(loaded.applicant, today=today)
+    )
+    return tuple(found)
+
+
+def _problem(
+    complaint: Complaint, reading: Reading[Applicant] | LoadedApplicant, applicant: Applicant
+) -> Problem:
     value: object = applicant
     for step in complaint.path:
         value = getattr(value, step) if isinstance(step, str) else value[step]  # type: ignore[index]
@@ -81,7 +100,7 @@ def _problem(complaint: Complaint, reading: Reading[Applicant], applicant: Appli
         complaint.code,
         complaint.message,
         place=reading.place_of(complaint.path),
-        got=f"'{value}'",
+        got=f"'{complaint.got or value}'",
         expected=complaint.expected,
         hint=complaint.hint,
         related=tuple((reading.places[path], says) for path, says in complaint.related),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from comity.core.days.calendar import Day, iso
 from comity.core.eligibility.assess import assess
 from comity.core.problems import Place, Problem, has_errors, sorted_by_place
-from comity.files.applicants import LoadedApplicant, load_applicant
+from comity.files.applicants import LoadedApplicant, doubts_about, load_applicant
 from comity.files.rulebooks import LoadedRulebooks, load_rulebooks
 
 if TYPE_CHECKING:
@@ -72,11 +72,15 @@ class Asked:
 def read_inputs(
     applicants: Iterable[Path], rulebooks: Iterable[Path], *, today: Day, title: str | None = None
 ) -> Inputs:
-    """Return the files read, with everything that is wrong in any of them."""
+    """Return the files read, with everything that is wrong in any of them.
+
+    Of applicants what can hardly be meant is told, too, as warnings.
+    """
     files = tuple(load_applicant(path) for path in applicants)
     loaded = read_rulebooks(rulebooks, today=today, title=title)
     problems = [problem for each in files for problem in each.problems]
     problems += repeated_applicants(files)
+    problems += [doubt for each in files for doubt in doubts_about(each, today=today)]
     return Inputs(files, loaded, sorted_by_place((*problems, *loaded.problems)))
 
 
