@@ -17,9 +17,10 @@ from comity.store import audit
 from comity.store.append_only import lifted
 from comity.store.archive import Archive, BackupError, fingerprint_of, opened, refusal
 from comity.store.backup import KEPT, KEYS, member_of, migrations
+from comity.store.erasing import erase_again
 from comity.store.home import HomeError, home, secret
 from comity.store.keys import SealError, unwrapped_by
-from comity.store.models import Account, AuditRecord, Case, CaseKey, Span, UploadedTable
+from comity.store.models import Account, AuditRecord, Case, CaseKey, Span, Tombstone, UploadedTable
 from comity.store.writing import writing
 
 if TYPE_CHECKING:
@@ -45,7 +46,8 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
 
     Everything is verified first: each member against the manifest, the manifest against the
     sealing key, every row, every case's key and the whole audit chain. Work out the spans anew
-    afterwards (`spans.refresh_all`).
+    afterwards (`spans.refresh_all`). A case that was erased here since the backup was made is
+    erased again, so that nobody comes back.
 
     Parameters
     ----------
@@ -75,7 +77,10 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
             raise refusal(path, f"its rows cannot be read: {error}") from error
         _check(rows, archive, path=path, sealing=sealing)
         with writing(), _keys_put_back(archive):
+            erased = list(Tombstone.objects.all())
             _replace(rows)
+            for tombstone in erased:
+                erase_again(tombstone)
             chain = audit.verify(head=archive.manifest["audit"]["head"])
             if not chain.is_sound:
                 raise refusal(path, chain.problems[0])
