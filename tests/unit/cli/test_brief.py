@@ -1,0 +1,77 @@
+from __future__ import annotations
+
+import os
+import sys
+from io import StringIO
+from typing import TYPE_CHECKING
+
+import pytest
+from typer.testing import CliRunner
+
+from comity.cli.brief import _progress
+from comity.cli.main import app
+from tests.cli_files import APPLICANT, RULEBOOK
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from typer.testing import Result
+
+TWO_TITLES = RULEBOOK + RULEBOOK.partition("titles:\n")[2].replace("dietitian", "nurse")
+
+
+@pytest.fixture(autouse=True)
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "good.yaml").write_text(APPLICANT, encoding="utf-8")
+    (tmp_path / "rules.yaml").write_text(TWO_TITLES, encoding="utf-8")
+    return tmp_path
+
+
+def briefed(*options: str) -> Result:
+    arguments = ["brief", "good.yaml", "--rulebook", "rules.yaml", "--today", "2026-11-25"]
+    return CliRunner().invoke(app, [*arguments, *options])
+
+
+def test_a_brief_of_every_title_goes_to_a_file_of_the_usual_name(folder: Path) -> None:
+    result = briefed()
+    assert (result.stdout, result.stderr) == ("brief.pdf: the brief of Amara N., 2 titles.\n", "")
+    assert (folder / "brief.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_a_brief_may_be_of_one_title(folder: Path) -> None:
+    result = briefed("--title", "nurse", "-o", "a b.pdf", "--contact", "Mei, room 3")
+    assert result.stdout == "a b.pdf: the brief of Amara N., 1 title.\n"
+    assert (folder / "a b.pdf").stat().st_size > 10_000
+
+
+def test_the_same_facts_on_the_same_day_give_the_same_file(folder: Path) -> None:
+    briefed("-o", "one.pdf")
+    briefed("-o", "two.pdf")
+    assert (folder / "one.pdf").read_bytes() == (folder / "two.pdf").read_bytes()
+
+
+class Terminal(StringIO):
+    """Somebody looks at it."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_terminal_is_shown_which_title_is_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    terminal = Terminal()
+    monkeypatch.setattr(os, "isatty", lambda _number: True)
+    monkeypatch.setattr(sys, "stderr", terminal)
+    monkeypatch.setenv("TERM", "xterm")
+    with _progress() as on_title:
+        on_title("xa-council/nurse")
+    assert "Assessing xa-council/nurse" in terminal.getvalue()
+
+
+def test_no_progress_is_shown_to_programs(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(os, "isatty", lambda _number: False)
+    with _progress() as on_title:
+        on_title("xa-council/nurse")
+    assert capsys.readouterr() == ("", "")
