@@ -462,6 +462,13 @@ _RULEBOOKS: Final = {
         " authorities can be laid side by side.",
         "`profession: 2265`",
     ),
+    "R142": ProblemCode(
+        "No applicant can meet it",
+        "Two values exclude each other: more months than the time looked back at has, an age at"
+        " least as high as the one it must be below, a time both longer and shorter than another."
+        " It is a warning; the rulebook can be used.",
+        "`amount: 24 months` with `look_back: 60 months`",
+    ),
     "R150": ProblemCode(
         "A worked case gives another answer",
         "The rulebook, as it is written, gives another verdict than the case expects. One of"

@@ -14,6 +14,7 @@ from comity.core.rulebook.checks_links import (
     find_unknown_milestones,
     find_unnamed,
 )
+from comity.core.rulebook.checks_possible import find_impossible
 from comity.core.rulebook.checks_rings import find_rings
 from comity.core.rulebook.checks_values import find_odd_values
 from comity.core.rulebook.findings import Finding
@@ -27,6 +28,7 @@ CHECKS = (
     find_loose_ends,
     find_rings,
     find_odd_values,
+    find_impossible,
 )
 
 
