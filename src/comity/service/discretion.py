@@ -24,10 +24,11 @@ def case_of(
     inputs: Inputs, asked: Asked, *, title: tuple[Rulebook, str], today_at: TodayAt
 ) -> Case:
     """Return the case of the first applicant for one title."""
+    applicant = _applicant(inputs)
     rulebook, name = title
     one = replace(asked, title=f"{rulebook.authority.id}/{name}")
     assessment = assess_all(inputs, one, today_at=today_at)[0]
-    return case_for_discretion(assessment, applicant=_applicant(inputs), rulebook=rulebook)
+    return case_for_discretion(assessment, applicant=applicant, rulebook=rulebook)
 
 
 def titles_of(inputs: Inputs, asked: Asked) -> tuple[tuple[Rulebook, str], ...]:

@@ -17,6 +17,7 @@ from comity.brief.typeface import REPLACEMENT, cleaned, has_unshowable, showable
         ("turned \u202eround\u202c", "turned round"),
         ("soft\ufeff mark", "soft mark"),
         ("e\u0301", "é"),
+        ("o\u1ab0", "o"),
         ("田中", REPLACEMENT * 2),
         ("smile \U0001f600", f"smile {REPLACEMENT}"),
         ("lone \ud800 surrogate", "lone surrogate"),

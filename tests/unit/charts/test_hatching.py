@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from comity.charts.hatching import Box, hatching
+from comity.charts.hatching import Box, Stroke, hatching
 
 
 @pytest.mark.parametrize("left", [0.0, 3.3, 17.0])
@@ -35,3 +35,7 @@ def test_neighbouring_boxes_continue_each_other() -> None:
         for stroke in hatching(box)
     }
     assert parts == whole
+
+
+def test_a_box_between_two_strokes_has_its_diagonal() -> None:
+    assert list(hatching(Box(1.0, 2.0, 0.0, 1.0))) == [Stroke(1.0, 1.0, 2.0, 0.0)]

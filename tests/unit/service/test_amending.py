@@ -174,3 +174,16 @@ def test_entries_of_one_name_have_ids_of_their_own() -> None:
 def test_names_without_letters_of_ours_get_the_sections_name() -> None:
     applicant = with_answer(Applicant(applicant="a"), "practice", ("مستشفى", "مركز"))
     assert [each.id for each in applicant.facts.practice or ()] == ["practice", "practice-2"]
+
+
+def test_an_id_made_for_one_entry_is_not_given_to_another() -> None:
+    applicant = with_answer(Applicant(applicant="a"), "practice", ("Ward", "Ward 3", "Ward"))
+    ids = [each.id for each in applicant.facts.practice or ()]
+    assert ids == ["ward", "ward-3", "ward-4"]
+
+
+def test_a_file_that_is_all_comment_keeps_its_comments() -> None:
+    after = Applicant(applicant="a", name="Ann")
+    text = amended("# one\n# two\n", after, "name")
+    assert text.startswith("# one\n# two\n")
+    assert read_applicant(text, "a.yaml").applicant == after

@@ -95,3 +95,10 @@ def test_when_writing_fails_the_new_folders_are_gone_too(
     (problem,) = lay_out(tmp_path / "new" / "demo").problems
     assert problem.got == "from the system: No space left on device"
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_with_too_long_a_name_is_told(tmp_path: Path) -> None:
+    folder = tmp_path / ("a" * 300)
+    (problem,) = lay_out(folder).problems
+    assert (problem.code, problem.got) == ("F113", "from the system: File name too long")
+    assert list(tmp_path.iterdir()) == []
