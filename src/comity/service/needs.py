@@ -100,7 +100,9 @@ class Need:
     subject : str
         What it is about: a title with its authority, a paper, an action, a requirement.
     detail : str
-        What else the sentence needs: the other verdict, what changed, an edition.
+        What else the sentence needs: what changed, an edition.
+    before, after : str
+        The verdict that was said, and the one that is so now.
     place : str
         Where one acts, as the desk knows it.
     n : int
@@ -113,6 +115,8 @@ class Need:
     whose: Whose | None = None
     subject: str = ""
     detail: str = ""
+    before: str = ""
+    after: str = ""
     place: str = ""
     n: int = 1
 
@@ -378,7 +382,7 @@ def answer_open(
     waiting = [label for each in titles for name, label in each.by_hand if name not in seen]
     others = [each for each in titles if not each.is_read_by_hand]
     if waiting and not others:
-        return Need("by hand", "adviser", None, whose, waiting[0], titles[0].name, "facts")
+        return Need("by hand", "adviser", None, whose, waiting[0], titles[0].name, place="facts")
     holder: Holder = "applicant" if whose.has_account else "adviser"
     return Need("open question", holder, None, whose, place="intake", n=len(titles))
 

@@ -12,3 +12,9 @@ class StoreConfig(AppConfig):
     label = "store"
     verbose_name = "Comity store"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Keep what lists read in step with the documents."""
+        from comity.store import marks  # noqa: PLC0415 - models exist only now
+
+        marks.connect()

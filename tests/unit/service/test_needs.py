@@ -234,7 +234,7 @@ def test_a_question_is_for_the_adviser_where_the_applicant_cannot_sign_in() -> N
 
 def test_a_passage_to_read_is_the_adviser_s_even_if_the_applicant_can_sign_in() -> None:
     found = answer_open((READ_BY_HAND,), BERT)
-    assert found == Need("by hand", "adviser", None, BERT, "Portfolio", "Other", "facts")
+    assert found == Need("by hand", "adviser", None, BERT, "Portfolio", "Other", place="facts")
 
 
 def test_a_passage_that_was_read_is_no_longer_waited_for() -> None:

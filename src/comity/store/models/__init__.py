@@ -5,6 +5,7 @@ from comity.store.models.audit import AuditRecord, CaseKey, Tombstone
 from comity.store.models.cases import Action, Case, Holder, Note, Span, UploadedTable
 from comity.store.models.editions import StoredEdition
 from comity.store.models.given import Consent, Given
+from comity.store.models.marks import Mark
 from comity.store.models.offices import Office
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "Given",
     "Holder",
     "Invitation",
+    "Mark",
     "Note",
     "Office",
     "Role",

@@ -75,6 +75,8 @@ class Span(models.Model):
         indexes = (
             models.Index(fields=("authority", "title", "sort", "start", "until")),
             models.Index(fields=("case", "authority", "title")),
+            # What ends soon, over all cases.
+            models.Index(fields=("sort", "until")),
         )
 
     def __str__(self) -> str:
