@@ -135,6 +135,21 @@ class DaySet:
             return None
         return int(self.keys[after - 1]) & DAY_MASK, int(self.keys[after]) & DAY_MASK
 
+    def holds(self, row: int, day: Day) -> bool:
+        """Return whether a row holds a day."""
+        return int(self.keys.searchsorted((row << ROW_SHIFT) + day, side="right")) % 2 == 1
+
+    def first_day(self, row: int, since: Day) -> Day | None:
+        """Return a row's first day in the set on or after a day; None when there is none."""
+        since = max(since, 0)
+        after = int(self.keys.searchsorted((row << ROW_SHIFT) + since, side="right"))
+        if after % 2 == 1:
+            return since
+        if after == self.keys.size:
+            return None
+        following = int(self.keys[after])
+        return following & DAY_MASK if following >> ROW_SHIFT == row else None
+
     def contains(self, days: Day | Ints) -> Bools:
         """Return for each row whether it holds its day.
 

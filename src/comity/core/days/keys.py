@@ -102,7 +102,7 @@ def united(rows: Ints, starts: Ints, ends: Ints) -> Ints:
 
 def all_hold(mask: Bools) -> bool:
     """Return whether a mask holds everywhere: counting takes a fifth of reducing by ``all``."""
-    return np.count_nonzero(mask) == mask.size
+    return bool(np.count_nonzero(mask) == mask.size)
 
 
 def selected(values: Ints, mask: Bools) -> Ints:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache, singledispatch, wraps
 from typing import Any, TypeVar
@@ -52,7 +52,7 @@ class Context:
     memo : dict
         Days already found, by requirement and `each`.
     scratch : dict
-        What days and findings both need, by its name, requirement and `each`.
+        What days and findings both need, by its name, what it is of and `each`.
     """
 
     columns: Columns
@@ -61,7 +61,7 @@ class Context:
     each: Each | None = None
     deems: Mapping[str, tuple[Callable[[], Days], ...]] = field(default_factory=dict)
     memo: Memo = field(default_factory=dict)
-    scratch: dict[tuple[str, int, Each | None], Any] = field(default_factory=dict)
+    scratch: dict[tuple[str, Hashable, Each | None], Any] = field(default_factory=dict)
 
     @property
     def n_rows(self) -> int:

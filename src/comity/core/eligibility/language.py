@@ -47,6 +47,8 @@ def _language(requirement: LanguageProved, context: Context) -> Days:
     yes = DaySet.empty(context.n_rows)
     for test in requirement.tests:
         sittings = Sittings.of(test, context)
+        if not np.count_nonzero(sittings.kept):
+            continue
         yes = yes | sittings.single(requirement) | sittings.combined(requirement)
     return Days.of(context.known("language", yes))
 
@@ -109,6 +111,8 @@ class Sittings:
             *(self.part(name, needed) for name, needed in (combining.floor or {}).items()),
         )
         first, second = ordered_pairs(self.table.rows, np.flatnonzero(allowed))
+        if not first.size:
+            return DaySet.empty(self.n_rows)
         near = combining.within.after(self.until[first]) >= self.since[second]
         fits = near & (self.until[second] >= self.since[first])
         passes_overall = self.overall(self.test.overall)

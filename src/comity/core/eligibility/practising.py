@@ -16,7 +16,6 @@ from comity.core.days.steps import Steps
 from comity.core.eligibility.context import (
     Context,
     leaf_days,
-    remembered,
 )
 from comity.core.eligibility.events import first_event, where_event_is_known
 from comity.core.eligibility.reading import by_identity
@@ -30,9 +29,20 @@ WEEK_MINUTES: Final = 168 * 60
 _MEASURES: Final = {"365/12": Fraction(365, 12), "30.4375": Fraction(487, 16)}
 
 
-@remembered
 def weekly_minutes(practice: Practice, context: Context) -> Steps:
-    """Return the minutes a week worked on each day, as far as they count."""
+    """Return the minutes a week worked on each day, as far as they count.
+
+    Requirements that count the same practice, and differ in how much, share them.
+    """
+    counted = practice.scope, practice.after, daily_cap(practice)
+    key = ("weekly_minutes", counted, context.each)
+    if key not in context.scratch:
+        context.scratch[key] = _weekly_minutes(practice, context)
+    found: Steps = context.scratch[key]
+    return found
+
+
+def _weekly_minutes(practice: Practice, context: Context) -> Steps:
     table = context.columns.table("practice")
     kept = in_scope(table, practice.scope, context)
     starts = table.since("start")[kept]

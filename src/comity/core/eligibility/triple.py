@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from comity.core.days.calendar import FOREVER, Day
+from comity.core.days.calendar import Day
 from comity.core.days.dayset import DaySet, at_least
 from comity.core.eligibility.assessment import Verdict
 
@@ -36,12 +36,12 @@ class Days:
 
     def first_yes(self, row: int, since: Day) -> Day | None:
         """Return the first day of a row from one on which the requirement holds."""
-        return _first_day(self.yes, row, since)
+        return self.yes.first_day(row, since)
 
     def first_day(self, row: int, since: Day) -> Day | None:
         """Return the first day of a row from one on which it holds or does not apply."""
         held = self.yes if self.na is None else self.yes | self.na
-        return _first_day(held, row, since)
+        return held.first_day(row, since)
 
     def verdict(self, row: int, day: Day) -> Verdict:
         """Return the verdict on a day for a certain row and its possible row.
@@ -51,26 +51,17 @@ class Days:
         twin = row + self.yes.n_rows // 2
         may_not_apply = False
         if self.na is not None:
-            if _has(self.na, row, day):
+            if self.na.holds(row, day):
                 return Verdict.NOT_APPLICABLE
-            may_not_apply = _has(self.na, twin, day)
-        if not _has(self.ok, twin, day):
+            may_not_apply = self.na.holds(twin, day)
+        if not self.ok.holds(twin, day):
             return Verdict.UNKNOWN if may_not_apply else Verdict.NOT_MET
-        if not _has(self.ok, row, day):
+        if not self.ok.holds(row, day):
             return Verdict.UNKNOWN
-        if _has(self.yes, row, day):
+        if self.yes.holds(row, day):
             return Verdict.MET
-        is_settled = not (may_not_apply or _has(self.yes, twin, day))
+        is_settled = not (may_not_apply or self.yes.holds(twin, day))
         return Verdict.REFER if is_settled else Verdict.UNKNOWN
-
-
-def _first_day(days: DaySet, row: int, since: Day) -> Day | None:
-    day = int(days.next_day(since)[row])
-    return None if day >= FOREVER else day
-
-
-def _has(days: DaySet, row: int, day: Day) -> bool:
-    return days.run_at(row, day) is not None
 
 
 def complemented(days: DaySet) -> DaySet:
