@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from playwright.sync_api import Page
-    from pytest_django.fixtures import SettingsWrapper
+    from pytest_django.fixtures import Settings
 
     from comity.store.models import Account, Case
 
@@ -23,7 +23,7 @@ DAY = date(2026, 11, 25)
 
 
 @pytest.fixture(autouse=True)
-def the_day(settings: SettingsWrapper) -> None:
+def the_day(settings: Settings) -> None:
     """Let it be the demo's day."""
     settings.DEMO = True
     settings.DEMO_DAY = DAY

@@ -36,6 +36,7 @@ NARROW_WIDTH: Final = 276.0
 """What a phone of 360 pixels leaves between the page's edges."""
 _BAR_ROOM: Final = BAR_HEIGHT + 12.0
 _LABEL_ROOM: Final = 8.0
+_LINES: Final = {"assessed", "marks"}
 _PLACES: Final[Mapping[float, float]] = {
     LABEL_LEFT: 0.0,
     WORD_LEFT: NARROW_WIDTH,
@@ -73,7 +74,7 @@ def narrow_strip_spec(
             "baselines": row_data(bars, scale=scale)["baselines"],
             "strong_rules": _strong_rules(words, bars),
             **bar_data(bars, scale=scale, wording=wording),
-            **mark_data(placed, scale=scale, rows=bars),
+            **_in_pieces(mark_data(placed, scale=scale, rows=bars), bars),
             **legend_data(bottom + LEGEND_GAP, scale=scale, wording=wording),
         },
         "layer": narrow_layers(scale=scale, bottom=bottom),
@@ -90,6 +91,8 @@ def _moved(layer: Spec) -> Spec:
     mark = layer["mark"]
     if layer["data"]["name"] == "verdicts":
         mark = {**mark, "align": "right"}
+    if layer["data"]["name"] in _LINES:
+        encoding["y2"] = {"field": "y2"}
     return {**layer, "mark": mark, "encoding": encoding}
 
 
@@ -97,6 +100,23 @@ def _placed(name: str, channel: Any) -> Any:  # noqa: ANN401
     if name in {"x", "x2"} and isinstance(channel, dict) and channel.get("value") in _PLACES:
         return {"value": _PLACES[channel["value"]]}
     return channel
+
+
+def _in_pieces(
+    data: Mapping[str, list[dict[str, Any]]], bars: Sequence[Row]
+) -> dict[str, list[dict[str, Any]]]:
+    """Return the lines of days pointed at, cut so that none crosses the words of a row."""
+    room = [(row.top, row.bottom) for row in bars if row.height]
+    return {
+        name: [
+            {**each, "y": top, "y2": bottom}
+            for each in values
+            for top, bottom in [(-9.0, 0.0), *room]
+        ]
+        if name in _LINES
+        else values
+        for name, values in data.items()
+    }
 
 
 def _laid_out(rows: Sequence[Row]) -> tuple[list[Row], list[Row]]:

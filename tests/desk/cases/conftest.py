@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 import pytest
 
 if TYPE_CHECKING:
-    from pytest_django.fixtures import SettingsWrapper
+    from pytest_django.fixtures import Settings
 
 
 @pytest.fixture(autouse=True)
-def the_day(settings: SettingsWrapper) -> None:
+def the_day(settings: Settings) -> None:
     """Let it be the demo's day."""
     settings.DEMO = True
     settings.DEMO_DAY = date(2026, 11, 25)

@@ -53,10 +53,14 @@ def test_a_changed_fact_comes_back_with_the_new_answer_and_strip(
     case: Case, adviser: Account, post: str, client_of: Open
 ) -> None:
     response = client_of(adviser).post(
-        spot(case, post), sent(case, post, hours_a_week="20"), headers=HTMX
+        spot(case, post),
+        sent(case, post, hours_a_week="20", title="dietitian", shown="xc-board/dietitian"),
+        headers=HTMX,
     )
     page = response.content.decode()
     assert practice(case).hours_a_week == 20 * 60
+    assert practice(case).title == "dietitian"
+    assert "Cindral Board of Dietetics" in page
     assert 'id="fact-practice"' in page
     assert 'id="answer"' in page
     assert page.count('hx-swap-oob="outerHTML"') == 2

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.usefixtures("demo_rulebooks")
 TITLE = {"title": "xb-register/dietitian"}
+SHOWN = {"shown": "xb-register/dietitian"}
 
 
 def address(name: str, case: Case, *more: object) -> str:
@@ -33,7 +34,7 @@ def address(name: str, case: Case, *more: object) -> str:
 def test_a_brief_comes_as_a_pdf_and_is_kept(case: Case, adviser: Account, client_of: Open) -> None:
     client = client_of(adviser)
     assert client.get(address("brief", case)).status_code == 405
-    response = client.post(address("brief", case), TITLE)
+    response = client.post(address("brief", case), SHOWN)
     assert response.headers["Content-Type"] == "application/pdf"
     assert response.content.startswith(b"%PDF")
     kept = Given.objects.get(case=case)
@@ -60,7 +61,7 @@ def test_a_message_is_shown_and_kept_when_it_is_copied(
     page = client.get(address("message", case), TITLE).content.decode()
     assert "this is where you stand on" in page
     assert not Given.objects.exists()
-    kept = client.post(address("message", case), TITLE, headers={"HX-Request": "true"})
+    kept = client.post(address("message", case), SHOWN, headers={"HX-Request": "true"})
     assert "It is kept as given" in kept.content.decode()
     content = content_of(Given.objects.get(case=case)) or b""
     assert content.decode().startswith("Hello ")
@@ -74,7 +75,7 @@ def test_a_letter_is_drafted_where_the_authority_decides(adviser: Account, clien
     client = client_of(adviser)
     page = client.get(address("letter", case), TITLE).content.decode()
     assert "Date and signature" in page
-    assert client.post(address("letter", case), TITLE).content.startswith(b"%PDF")
+    assert client.post(address("letter", case), SHOWN).content.startswith(b"%PDF")
     assert Given.objects.get(case=case).sort == "letter"
 
 
@@ -89,7 +90,7 @@ def test_what_no_longer_holds_is_said_on_the_case_until_it_is_settled(
     case: Case, adviser: Account, outsider: Account, client_of: Open
 ) -> None:
     client = client_of(adviser)
-    client.post(address("message", case), TITLE)
+    client.post(address("message", case), SHOWN)
     given = Given.objects.get(case=case)
     client.post(address("facts-none", case, "education"))
     for each in ("registrations", "practice"):

@@ -49,3 +49,12 @@ def test_the_words_of_a_narrow_row_stand_above_its_bars() -> None:
     bars = [(labels[bar["label"]], bar["top"]) for bar in data["certain"] if bar["label"] in labels]
     assert bars
     assert all(top > label + BAR_HEIGHT / 2 for label, top in bars)
+
+
+def test_no_line_of_a_day_crosses_the_words_of_a_narrow_row() -> None:
+    answer = case_of("kofi").answers()[0]
+    data = narrow_strip_spec(answer, span=sensible_span(answer))["datasets"]
+    pieces = [*data["assessed"], *data["marks"]]
+    assert {each["day"] for each in data["marks"]}
+    words = [each["y"] for each in data["labels"]]
+    assert not any(each["y"] < y < each["y2"] for each in pieces for y in words)

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from comity.desk.access import get_case, member_of, members_only
-from comity.desk.cases.shown import answer_context, casework_of, chosen_title, frame
+from comity.desk.cases.shown import answer_context, asked_title, casework_of, chosen_title, frame
 from comity.service.casework import offers_of
 from comity.service.editing import (
     SINGLE,
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
 _TRIES: Final = 20
 """Others may be saving too; each of them makes one try of ours fail at most."""
-_OURS: Final = frozenset({"csrfmiddlewaretoken", "base", "title"})
+_OURS: Final = frozenset({"csrfmiddlewaretoken", "base", "shown"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def everything(request: HttpRequest, case_id: UUID) -> HttpResponse:
     """Show all facts beside the answer that they give."""
     case = get_case(request, case_id)
     casework = casework_of(case)
-    key = chosen_title(request, case, casework)
+    key = chosen_title(asked_title(request), case, casework)
     context = {
         **frame(case, here="facts"),
         **answer_context(casework, key),
@@ -182,7 +182,6 @@ def _asking(
         "theirs": _differing(controls, typed) if conflict else None,
         "address": _address(case, spot),
         "back": reverse("desk-case-facts", args=[case.pk]),
-        "title_asked": request.GET.get("title") or request.POST.get("title") or "",
     }
     status = 409 if conflict else 422 if problems else 200
     template = "cases/_fact_form.html" if request.htmx else "cases/fact_form.html"  # type: ignore[attr-defined]  # (django_htmx)
@@ -338,7 +337,7 @@ def _after(request: HttpRequest, found: Case | Refused | Conflict, spot: _Spot) 
     if not request.htmx:  # type: ignore[attr-defined]  # (django_htmx)
         return redirect(f"{reverse('desk-case-facts', args=[found.pk])}#fact-{spot.section}")
     casework = casework_of(found)
-    key = chosen_title(request, found, casework)
+    key = chosen_title(asked_title(request), found, casework)
     context = {
         **frame(found, here="facts"),
         **answer_context(casework, key),

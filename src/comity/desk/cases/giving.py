@@ -13,7 +13,7 @@ from comity.brief.letter import letter_pdf
 from comity.core.eligibility.discretion import case_for_discretion
 from comity.core.eligibility.missing import named
 from comity.desk.access import get_case, member_of, members_only, signed_in
-from comity.desk.cases.shown import casework_of, chosen_title, frame
+from comity.desk.cases.shown import asked_title, casework_of, chosen_title, frame
 from comity.desk.context import office
 from comity.service.casework import FICTIONAL, in_order
 from comity.service.discretion import letter_text
@@ -70,11 +70,11 @@ def _asked(request: HttpRequest, case: Case, casework: Casework) -> tuple[Assess
     Http404
         When no rules are read, so that there is no answer at all.
     """
-    title = request.POST.get("title") or request.GET.get("title")
-    if not title or title == _ALL:
+    title = asked_title(request)
+    if title in {"", _ALL}:
         answers = in_order(casework.answers())
     else:
-        key = chosen_title(request, case, casework)
+        key = chosen_title(title, case, casework)
         answers = () if key is None else (casework.answer(key),)
     if not answers:
         raise Http404
@@ -102,7 +102,6 @@ def message(request: HttpRequest, case_id: UUID) -> HttpResponse:
     """Show the answer as a message to copy; once it is taken along it is kept as given."""
     case = get_case(request, case_id)
     casework = casework_of(case)
-    title = request.POST.get("title") or request.GET.get("title") or ""
     answers = _asked(request, case, casework)
     text = _message(casework, answers)
     if request.method == "POST":
@@ -110,7 +109,7 @@ def message(request: HttpRequest, case_id: UUID) -> HttpResponse:
     context = {
         **frame(case, here="overview"),
         "text": text,
-        "title": title,
+        "title": asked_title(request),
         "titles": casework.titles(),
         "is_kept": request.method == "POST",
     }
@@ -153,7 +152,7 @@ def letter(request: HttpRequest, case_id: UUID) -> HttpResponse:
     """Show the draft of a letter of facts to an authority; give it out as a PDF."""
     case = get_case(request, case_id)
     casework = casework_of(case)
-    key = chosen_title(request, case, casework)
+    key = chosen_title(asked_title(request), case, casework)
     if key is None:
         raise Http404
     answer = casework.answer(key)

@@ -30,7 +30,16 @@ def casework_of(case: Case) -> Casework:
     return Casework(document, rulebooks_in_force(), clock.today_at)
 
 
-def chosen_title(request: HttpRequest, case: Case, casework: Casework) -> TitleKey | None:
+def asked_title(request: HttpRequest) -> str:
+    """Return which title a page was asked about, as ``authority/title``; empty for the first.
+
+    Forms of facts send it under another name than ``title``, which is a fact itself.
+    """
+    is_sent = request.method == "POST"
+    return (request.POST if is_sent else request.GET).get("shown") or request.GET.get("title", "")
+
+
+def chosen_title(asked: str, case: Case, casework: Casework) -> TitleKey | None:
     """Return the title that is asked for, or the one to show first; None without rulebooks.
 
     Raises
@@ -39,7 +48,6 @@ def chosen_title(request: HttpRequest, case: Case, casework: Casework) -> TitleK
         When there is no such title.
     """
     keys = {str(each.key): each.key for each in casework.titles()}
-    asked = request.GET.get("title") or request.POST.get("title")
     if asked:
         if asked not in keys:
             raise Http404

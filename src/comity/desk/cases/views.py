@@ -14,6 +14,7 @@ from comity.desk.access import get_case, member_of, members_only, signed_in
 from comity.desk.cases.shown import (
     answer_context,
     answers_context,
+    asked_title,
     casework_of,
     chosen_title,
     frame,
@@ -44,7 +45,7 @@ def overview(request: HttpRequest, case_id: UUID) -> HttpResponse:
     if not member_of(request).is_member:
         return _own(request, case)
     casework = casework_of(case)
-    key = chosen_title(request, case, casework)
+    key = chosen_title(asked_title(request), case, casework)
     shown = answer_context(casework, key)
     quick = quick_verdicts(case, casework)
     answers = [shown["answer"]] if shown["answer"] else []
@@ -97,7 +98,7 @@ def answer(request: HttpRequest, case_id: UUID) -> HttpResponse:
     """Show one answer, as a part of the page."""
     case = get_case(request, case_id)
     casework = casework_of(case)
-    key = chosen_title(request, case, casework)
+    key = chosen_title(asked_title(request), case, casework)
     context = {**frame(case, here="overview"), **answer_context(casework, key)}
     return render(request, "cases/_answer.html", context)
 
@@ -108,7 +109,7 @@ def answers(request: HttpRequest, case_id: UUID) -> HttpResponse:
     """Show the cards of all titles, as a part of the page."""
     case = get_case(request, case_id)
     casework = casework_of(case)
-    key = chosen_title(request, case, casework)
+    key = chosen_title(asked_title(request), case, casework)
     context = {**frame(case, here="overview"), **answers_context(casework, key)}
     return render(request, "cases/_cards.html", context)
 
