@@ -232,6 +232,12 @@ def test_the_demo_says_on_every_page_that_it_is_one(settings: Settings) -> None:
     assert "Demonstration with invented people. The day here is 25 November 2026." in shown
 
 
+def test_the_demos_password_is_shown_in_the_demo_only(owner: Account, settings: Settings) -> None:
+    assert "demonstration" not in Client().get("/sign-in").content.decode()
+    settings.DEMO = True
+    assert "demonstration" in Client().get("/sign-in").content.decode()
+
+
 @pytest.mark.usefixtures("with_failing_pages")
 @pytest.mark.parametrize("kind", FAULTS)
 def test_a_fault_of_the_storage_has_a_page_that_says_what_to_do(kind: str) -> None:

@@ -36,7 +36,7 @@ def test_no_day_is_written_as_nothing(value: Day | None) -> None:
 
 @pytest.mark.parametrize(
     ("language", "written"),
-    [("de", "25 November 2026"), ("fr", "25 novembre 2026"), ("ar", "25 نوفمبر 2026")],
+    [("de", "25 November 2026"), ("fr", "25 novembre 2026"), ("pl", "25 listopada 2026")],
 )
 def test_months_are_named_in_the_language_of_the_page(language: str, written: str) -> None:
     with translation.override(language):
@@ -45,7 +45,12 @@ def test_months_are_named_in_the_language_of_the_page(language: str, written: st
 
 def test_a_language_that_babel_does_not_know_is_written_as_english() -> None:
     with translation.override("qps-plocm"):
-        assert day(DAY) == "25 November 2026"
+        assert "25 November 2026" in day(DAY)
+
+
+def test_a_date_keeps_its_order_on_a_page_read_from_right_to_left() -> None:
+    with translation.override("ar"):
+        assert day(DAY) == "\N{FIRST STRONG ISOLATE}25 نوفمبر 2026\N{POP DIRECTIONAL ISOLATE}"
 
 
 def test_a_moment_is_written_to_the_minute() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
 from django.contrib.auth import login, logout
@@ -14,7 +14,8 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from comity.desk.access import anyone, member_of, signed_in
 from comity.desk.accounts.forms import SignInForm
-from comity.store import people
+from comity.store import demo, people
+from comity.store.models import Role
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
@@ -34,7 +35,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         login(request, form.account)
         people.note_sign_in(form.account, is_in=True)
         return HttpResponseRedirect(_next(request))
-    context = {"form": form, "next": request.GET.get("next", "")}
+    context = {"form": form, "next": request.GET.get("next", ""), **_demo()}
     return render(request, "accounts/sign_in.html", context, status=422 if form.errors else 200)
 
 
@@ -45,6 +46,17 @@ def sign_out(request: HttpRequest) -> HttpResponse:
     people.note_sign_in(member_of(request), is_in=False)
     logout(request)
     return redirect("desk-sign-in")
+
+
+def _demo() -> dict[str, Any]:
+    """Return the invented people's sign-in, in the demo."""
+    if not settings.DEMO:
+        return {}
+    people_there = ((Role.OWNER, demo.OWNER), (Role.ADVISER, demo.ADVISER))
+    return {
+        "demo_people": (*people_there, (Role.APPLICANT, demo.APPLICANT)),
+        "demo_password": demo.PASSWORD,
+    }
 
 
 def _next(request: HttpRequest) -> str:

@@ -40,6 +40,11 @@ _PLAIN_WORDS: Final = {
     Verdict.REFER: _("The authority decides"),
     Verdict.NOT_APPLICABLE: _("Not meant for you"),
 }
+_ROLES: Final = {
+    "owner": _("Owner"),
+    "adviser": _("Adviser"),
+    "applicant": _("Applicant"),
+}
 _CLASSES: Final = {
     Verdict.MET: "met",
     Verdict.NOT_MET: "not-met",
@@ -65,7 +70,7 @@ def day(value: date | datetime | int | None, length: str = "long") -> str:
         return ""
     if isinstance(value, int):
         value = date_from_day(value)
-    return format_date(value, _PATTERNS[length], locale=reader_locale())
+    return _apart(format_date(value, _PATTERNS[length], locale=reader_locale()))
 
 
 @register.filter
@@ -73,7 +78,8 @@ def moment(value: datetime | None) -> str:
     """Return a moment to the minute, in the time zone of the page."""
     if value is None:
         return ""
-    return format_datetime(timezone.localtime(value), "d MMM y, HH:mm", locale=reader_locale())
+    local = timezone.localtime(value)
+    return _apart(format_datetime(local, "d MMM y, HH:mm", locale=reader_locale()))
 
 
 @register.filter
@@ -98,7 +104,14 @@ def money(minor: int | None, currency: str) -> str:
     if minor is None:
         return ""
     amount = Decimal(minor).scaleb(-get_currency_precision(currency))
-    return format_currency(amount, currency, locale=reader_locale())
+    return _apart(format_currency(amount, currency, locale=reader_locale()))
+
+
+def _apart(text: str) -> str:
+    """Return a date or amount that keeps its own order on a page read from right to left."""
+    if not translation.get_language_bidi():
+        return text
+    return f"\N{FIRST STRONG ISOLATE}{text}\N{POP DIRECTIONAL ISOLATE}"
 
 
 @register.filter
@@ -127,6 +140,12 @@ def _verdict_of(verdict: Any) -> Verdict | None:  # noqa: ANN401 - as above
         return Verdict(verdict)
     except ValueError:
         return None
+
+
+@register.filter
+def role_word(role: str) -> str:
+    """Return what a person is in the office."""
+    return str(_ROLES[role])
 
 
 @register.simple_tag
