@@ -39,7 +39,7 @@ from comity.core.rulebook.kinds.qualifying import (
     RegistrationHeld,
     ResidenceHeld,
 )
-from comity.core.rulebook.phrases import either, opened, together
+from comity.core.rulebook.phrases import either, one_unsaid, opened, together
 from comity.core.rulebook.phrases import hours as duration
 
 Run = tuple[Day, Day]
@@ -234,7 +234,7 @@ def _held_in_all(requirement: RegistrationHeld, asked: Period, view: View) -> Fi
     """Return how long one was registered in all, breaks left out."""
     held, window = days_registered(requirement, view.context), requirement.look_back
     n_days = total_on(held, view.on, row=view.row, window=window)
-    trailing = "" if window is None else f" in the last {window}"
+    trailing = "" if window is None else f" in the last {one_unsaid(window)}"
     amount = float(n_days / MONTH_DAYS) if asked.months else float(n_days)
     unit = "months" if asked.months else "days"
     reason = f"registered for {figure(amount)} of {asked} in all{trailing}"

@@ -28,7 +28,7 @@ from comity.core.rulebook.kinds.practising import (
     Practice,
     Scope,
 )
-from comity.core.rulebook.phrases import either
+from comity.core.rulebook.phrases import either, one_unsaid
 
 
 @finding.register
@@ -43,7 +43,9 @@ def _practice(requirement: Practice, view: View) -> Finding:
     needed = practice_needed(requirement)
     asked = requirement.amount
     amount = float(asked.number * done / needed) if needed else 0.0
-    window = "" if requirement.look_back is None else f" in the last {requirement.look_back}"
+    window = (
+        "" if requirement.look_back is None else f" in the last {one_unsaid(requirement.look_back)}"
+    )
     reason = f"{figure(amount)} of {asked} of practice counted{window}"
     return measured(amount, float(asked.number), asked.unit, reason=reason)
 

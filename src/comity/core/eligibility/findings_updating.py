@@ -28,7 +28,7 @@ from comity.core.rulebook.kinds.practising import (
     SupervisorConditions,
     UpdatingOwed,
 )
-from comity.core.rulebook.phrases import either
+from comity.core.rulebook.phrases import either, one_unsaid
 
 _DAY_OF_STUDY: Final = 7 * 60
 _HOWS: Final = ("supervised practice", "formal study", "private study")
@@ -64,7 +64,7 @@ def _why_not_counted(requirement: UpdatingOwed, entry: Updating, view: View) -> 
         return f"it ends on {entry.end}"
     within, start = requirement.within, entry.start
     if within is not None and start is not None and start.latest < within.window_start(view.on):
-        return f"it began on {start}, before the last {within}"
+        return f"it began on {start}, before the last {one_unsaid(within)}"
     if entry.how != "supervised practice" or requirement.supervisor is None:
         return ""
     return _supervisor_lacks(requirement.supervisor, entry)

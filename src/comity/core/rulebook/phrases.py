@@ -102,7 +102,12 @@ def years(period: Period) -> str:
 
 def before(period: Period, at: str) -> str:
     """Return the window which trails the check point."""
-    return f"within the {period.words} before {at}"
+    return f"within the {one_unsaid(period)} before {at}"
+
+
+def one_unsaid(period: Period) -> str:
+    """Return a period to follow "the" or "the last": ``24 months``, and ``year`` for one year."""
+    return period.words.removeprefix("1 ")
 
 
 def day_itself(at: str) -> str:

@@ -14,7 +14,7 @@ from comity.core.rulebook import (
     saying_results,
 )
 from comity.core.rulebook.kinds.base import Requirement, Source
-from comity.core.rulebook.kinds.combining import Bands
+from comity.core.rulebook.kinds.combining import Bands, Not
 from comity.core.rulebook.model import Document
 from comity.core.rulebook.naming import named
 from comity.core.rulebook.phrases import closed, given, opened, run_on, spoken, unstopped
@@ -137,8 +137,11 @@ def cited(source: Source, documents: Mapping[str, Document] = _NO_DOCUMENTS) -> 
 def _lines(requirement: Requirement, around: _Around, here: Line) -> Iterator[Line]:
     point = check_point(requirement, around.at)
     yield replace(here, text=_first_line(requirement, point), id=requirement.id or "")
-    for text in (*readings(requirement, point), *_remarks(requirement, around)):
+    said = (*_readings(requirement, point), *_remarks(requirement, around))
+    for text in said:
         yield Line(closed(text), depth=here.depth + 1)
+    if _is_said_inside(requirement, point):
+        return
     for position, (heading, part) in enumerate(_blocks(requirement), start=1):
         below = Line(heading, f"{here.number}.{position}", here.depth + 1)
         if part is None:
@@ -176,8 +179,23 @@ def _blocks(requirement: Requirement) -> Iterator[tuple[str, Requirement | None]
             yield heading, part
 
 
+def _is_said_inside(requirement: Requirement, point: str) -> bool:
+    """Tell whether what must not hold is one thing, said on the line that says so."""
+    return isinstance(requirement, Not) and not opening(requirement.of, point)
+
+
+def _readings(requirement: Requirement, point: str) -> tuple[str, ...]:
+    """Return how it is read, with how the one thing is read that must not hold."""
+    own = readings(requirement, point)
+    if isinstance(requirement, Not) and _is_said_inside(requirement, point):
+        return (*own, *readings(requirement.of, check_point(requirement.of, point)))
+    return own
+
+
 def _first_line(requirement: Requirement, point: str) -> str:
     opens = opening(requirement, point)
+    if _is_said_inside(requirement, point):
+        opens = ""
     by = EMPLOYERS if requirement.demanded_by == "employers" else ""
     if opens:
         return f"{opened(f'{by}{opens}')}:"

@@ -39,7 +39,7 @@ def test_updating_before_the_window_or_not_yet_over_is_told_with_its_reason() ->
     )
     assert found.reason == (
         "0 of 30 hours of updating counted; u1 does not count: it began on 2024-01-01, before the "
-        "last 1 year; u2 does not count: it ends on 2026-07-01"
+        "last year; u2 does not count: it ends on 2026-07-01"
     )
 
 
