@@ -333,6 +333,12 @@ def test_the_log_keeps_no_address_that_is_none(log: io.StringIO) -> None:
     assert "404 GET an unknown address" in log.getvalue()
 
 
+def test_a_forged_form_is_logged(log: io.StringIO) -> None:
+    Client(enforce_csrf_checks=True).post("/sign-in", {"username": "hana@people.example"})
+    assert "403 POST /sign-in" in log.getvalue()
+    assert "hana" not in log.getvalue()
+
+
 def in_production(*arguments: str, home: Path) -> subprocess.CompletedProcess[str]:
     kept = {
         name: value

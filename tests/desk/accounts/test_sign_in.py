@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import pytest
 from django.test import Client
 
+from comity.store.models import AuditRecord
 from tests.desk.conftest import PASSWORD
 
 if TYPE_CHECKING:
@@ -68,6 +69,14 @@ def test_signing_out_ends_the_session(
     client = client_of(owner)
     assert client.post("/sign-out").headers["Location"] == "/sign-in"
     assert client.get("/me").status_code == 302
+
+
+def test_coming_and_going_stand_in_the_history(owner: Account) -> None:
+    client = Client()
+    client.post("/sign-in", {"username": owner.email, "password": PASSWORD})
+    client.post("/sign-out")
+    actions = AuditRecord.objects.order_by("sequence").values_list("action", flat=True)
+    assert list(actions) == ["account/signed in", "account/signed out"]
 
 
 def test_signing_out_needs_a_deliberate_click(
