@@ -9,6 +9,7 @@ from comity.core.declaring.fields import fields_of
 from comity.core.declaring.shapes import ChoiceShape, RecordShape, YesNoShape
 from comity.core.eligibility.question_words import NAMED_BY
 from comity.core.facts.sections import entries_of
+from comity.service.casework_dates import certificate_name
 from comity.service.editing import LISTED, record_of
 from comity.service.editing_fields import shown
 from comity.service.editing_words import (
@@ -135,6 +136,8 @@ def _name(section: str, record: Any, names: Mapping[str, str]) -> str:  # noqa: 
     if section == "declarations":
         return names.get(record.id, str(record.id).replace("-", " "))
     value = getattr(record, _NAMED_BY[section], None)
+    if section == "certificates":
+        return certificate_name(record.of)
     return names.get(str(value), str(value)) if value else str(record.id).replace("-", " ")
 
 

@@ -53,7 +53,7 @@ def message_of(
     greeting = f"Hello {name}," if name else "Hello,"
     day = wording.day(assessments[0].on)
     blocks = [
-        f"{greeting}\nthis is where you stand on {day}, as far as we can see.",
+        f"{greeting} this is where you stand on {day}, as far as we can see.",
         *("\n".join(_lines(page)) for page in pages),
         f"Questions? Write to {contact}." if contact else "Questions? Write to your adviser.",
         wording.plain.caution,

@@ -43,11 +43,11 @@ def test_a_no_is_followed_by_what_to_do_and_whom_to_write_to(name: str) -> None:
 
 def test_a_yes_reads_as_a_person_would_write_it() -> None:
     lines = message("leilani").splitlines()
-    assert lines[:2] == [
-        "Hello Leilani Okonkwo-Virtanen,",
-        "this is where you stand on 25 November 2026, as far as we can see.",
-    ]
-    assert lines[3] == "Dietitian, Halvenian Council of Nutrition Professions: Yes."
+    assert lines[0] == (
+        "Hello Leilani Okonkwo-Virtanen, this is where you stand on 25 November 2026, "
+        "as far as we can see."
+    )
+    assert lines[2] == "Dietitian, Halvenian Council of Nutrition Professions: Yes."
     assert "Hand in by 18 December 2026." in lines
     assert lines[-1] == "Invented for demonstration: no such authority, rule or person exists."
 

@@ -212,8 +212,13 @@ def _differing(
     return [
         (each.label, each.value, mine[each.name])
         for each in controls
-        if each.name in mine and mine[each.name].strip() != each.value.strip()
+        if each.name in mine and _bare(mine[each.name]) != _bare(each.value)
     ]
+
+
+def _bare(text: str) -> str:
+    """Return what an answer comes to: nothing ticked and "none" are the same."""
+    return "" if text.strip() == "none" else " ".join(text.split())
 
 
 def _name(casework: Casework, spot: _Spot) -> str:

@@ -16,7 +16,6 @@ from comity.desk.access import get_case, member_of, members_only, signed_in
 from comity.desk.cases.shown import asked_title, casework_of, chosen_title, frame
 from comity.desk.context import office
 from comity.service.casework import FICTIONAL, in_order
-from comity.service.discretion import letter_text
 from comity.service.messages import message_of
 from comity.store import given as store
 
@@ -178,7 +177,7 @@ def letter(request: HttpRequest, case_id: UUID) -> HttpResponse:
         "answer": answer,
         "key": str(key),
         "found": found,
-        "text": letter_text(drafted, notice=notice) if drafted is not None else "",
+        "drafted": drafted,
     }
     return render(request, "cases/letter.html", context)
 

@@ -64,7 +64,9 @@ class TrialForm(forms.Form):
     )
     counts = forms.ChoiceField(label=_("This qualification is recognised"), required=False)
     paper = forms.ChoiceField(label=_("This paper arrives"), required=False)
-    paper_on = forms.DateField(label=_("on"), required=False, widget=forms.DateInput(attrs=_DATE))
+    paper_on = forms.DateField(
+        label=_("Day on which it arrives"), required=False, widget=forms.DateInput(attrs=_DATE)
+    )
     apply_on = forms.DateField(
         label=_("Handed in on"), required=False, widget=forms.DateInput(attrs=_DATE)
     )
