@@ -48,7 +48,7 @@ def test_an_office_moves_to_postgres_and_back_without_loss(tmp_path: Path, postg
 
 def check_while_writing(office: TestOffice, tmp_path: Path) -> None:
     """Back the office up while somebody writes; what is restored is whole, and of one moment."""
-    writer = office.start("tests.store.writer", "write", "0", "busy")
+    writer = office.start("tests.store.writer", "write", "0", "w", "1")
     assert writer.stdout is not None
     try:
         for _ in range(3):

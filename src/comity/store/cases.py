@@ -108,12 +108,12 @@ def change_document(
     UnreadableError, StoreError
         When the text is no sound applicant file, or takes another applicant's id.
     """
+    _refuse_stale(_current(case), base_version)  # before the longer work, and again under the lock
     applicant = sound_applicant(text, file_of(case))
     worked_out = spans.work_out(applicant)
     with writing():
-        current = _current(case)
-        if current.version != base_version:
-            raise StaleError(current)
+        current = _current(case, is_locked=True)
+        _refuse_stale(current, base_version)
         changes = _lines_changed(current.document, text)
         if changes:
             _put(current, applicant, text=text, worked_out=worked_out)
@@ -155,8 +155,14 @@ def _lines_changed(before: str, after: str) -> list[str]:
     return changed if changed or before == after else ["@@ line ends @@"]
 
 
-def _current(case: Case) -> Case:
-    found = Case.objects.select_for_update().filter(pk=case.pk).first()
+def _refuse_stale(current: Case, base_version: int) -> None:
+    if current.version != base_version:
+        raise StaleError(current)
+
+
+def _current(case: Case, *, is_locked: bool = False) -> Case:
+    rows = Case.objects.select_for_update() if is_locked else Case.objects.all()
+    found = rows.filter(pk=case.pk).first()
     if found is None:
         msg = "the case is no longer there"
         raise StoreError(msg)
@@ -195,7 +201,7 @@ def _changed(
     case: Case, action: str, *, actor: Account | None, detail: Mapping[str, Any], **columns: object
 ) -> Case:
     with writing():
-        current = _current(case)
+        current = _current(case, is_locked=True)
         for name, value in columns.items():
             setattr(current, name, value)
         current.save(update_fields=[*columns, "changed_at"])
@@ -206,7 +212,7 @@ def _changed(
 def add_note(case: Case, text: str, *, actor: Account | None) -> Note:
     """Keep a note beside a case."""
     with writing():
-        current = _current(case)
+        current = _current(case, is_locked=True)
         note = Note.objects.create(case=current, text=text, author=actor)
         audit.record("case/note added", actor=actor, case=current, detail={"text": text})
     return note
@@ -226,7 +232,7 @@ def add_action(
 ) -> Action:
     """Keep something to do in a case."""
     with writing():
-        current = _current(case)
+        current = _current(case, is_locked=True)
         action = Action.objects.create(
             case=current, text=text, holder=holder, due=due, is_for_applicant=is_for_applicant
         )

@@ -5,34 +5,63 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('store', '0002_append_only'),
+        ("store", "0002_append_only"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Mark',
+            name="Mark",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('sort', models.CharField(choices=[('lapses', 'lapses'), ('reviewed', 'reviewed'), ('reached', 'reached')], max_length=8)),
-                ('what', models.CharField(max_length=300)),
-                ('day', models.IntegerField(null=True)),
-                ('place', models.CharField(blank=True, max_length=300)),
-                ('holder', models.CharField(choices=[('adviser', 'Adviser'), ('applicant', 'Applicant'), ('employer', 'Employer'), ('school', 'School'), ('authority', 'Authority')], default='applicant', max_length=9)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "sort",
+                    models.CharField(
+                        choices=[
+                            ("lapses", "lapses"),
+                            ("reviewed", "reviewed"),
+                            ("reached", "reached"),
+                        ],
+                        max_length=8,
+                    ),
+                ),
+                ("what", models.CharField(max_length=300)),
+                ("day", models.IntegerField(null=True)),
+                ("place", models.CharField(blank=True, max_length=300)),
+                (
+                    "holder",
+                    models.CharField(
+                        choices=[
+                            ("adviser", "Adviser"),
+                            ("applicant", "Applicant"),
+                            ("employer", "Employer"),
+                            ("school", "School"),
+                            ("authority", "Authority"),
+                        ],
+                        default="applicant",
+                        max_length=9,
+                    ),
+                ),
             ],
         ),
         migrations.AddIndex(
-            model_name='span',
-            index=models.Index(fields=['sort', 'until'], name='store_span_sort_99f134_idx'),
+            model_name="span",
+            index=models.Index(fields=["sort", "until"], name="store_span_sort_99f134_idx"),
         ),
         migrations.AddField(
-            model_name='mark',
-            name='case',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='marks', to='store.case'),
+            model_name="mark",
+            name="case",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE, related_name="marks", to="store.case"
+            ),
         ),
         migrations.AddIndex(
-            model_name='mark',
-            index=models.Index(fields=['sort', 'day'], name='store_mark_sort_270da8_idx'),
+            model_name="mark",
+            index=models.Index(fields=["sort", "day"], name="store_mark_sort_270da8_idx"),
         ),
     ]
