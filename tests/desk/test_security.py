@@ -78,7 +78,7 @@ def test_pages_may_load_and_run_only_what_is_the_desks_own() -> None:
     allowed = dict(part.strip().split(" ", 1) for part in policy.split(";"))
     assert allowed["default-src"] == "'none'"
     assert (allowed["script-src"], allowed["style-src"]) == ("'self'", "'self'")
-    assert allowed["frame-ancestors"] == allowed["base-uri"] == "'none'"
+    assert allowed["frame-ancestors"] == allowed["base-uri"] == allowed["object-src"] == "'none'"
     assert "unsafe" not in policy
 
 
@@ -123,7 +123,7 @@ def test_a_form_from_elsewhere_changes_nothing(owner: Account) -> None:
     answer = client.post("/sign-in", {"username": owner.email, "password": PASSWORD})
     assert answer.status_code == 403
     assert "This page had grown too old" in answer.content.decode()
-    assert "sessionid" not in client.cookies
+    assert "session" not in client.cookies
 
 
 def test_the_session_has_a_new_name_after_signing_in(owner: Account) -> None:
@@ -132,8 +132,8 @@ def test_the_session_has_a_new_name_after_signing_in(owner: Account) -> None:
     before = client.session.session_key
     client.post("/sign-in", {"username": owner.email, "password": PASSWORD})
     assert client.session.session_key not in {before, None}
-    assert client.cookies["sessionid"]["httponly"]
-    assert client.cookies["sessionid"]["samesite"] == "Lax"
+    assert client.cookies["session"]["httponly"]
+    assert client.cookies["session"]["samesite"] == "Lax"
 
 
 def test_passwords_are_kept_by_argon2() -> None:
@@ -365,10 +365,14 @@ def test_a_real_office_speaks_tls_only_and_offers_no_mirrored_language(tmp_path:
         "-c",
         "from django.conf import settings as s; print("
         "s.SESSION_COOKIE_SECURE, s.CSRF_COOKIE_SECURE, s.SECURE_SSL_REDIRECT, s.DEBUG,"
-        " s.SECURE_HSTS_SECONDS >= 31536000, len(s.LANGUAGES))",
+        " s.SECURE_HSTS_SECONDS >= 31536000, len(s.LANGUAGES), s.SESSION_COOKIE_NAME,"
+        " s.CSRF_COOKIE_NAME)",
         home=tmp_path,
     )
-    assert told.stdout.split() == ["True", "True", "True", "False", "True", "1"]
+    assert told.stdout.split() == [
+        *("True", "True", "True", "False", "True", "1"),
+        *("__Host-session", "__Host-form"),
+    ]
 
 
 def test_no_change_of_a_model_lacks_its_migration() -> None:

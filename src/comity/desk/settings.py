@@ -138,6 +138,11 @@ SESSION_COOKIE_AGE = 12 * 3600
 SESSION_IDLE_SECONDS: Final = 2 * 3600
 SESSION_SEEN_EVERY_SECONDS: Final = 60  # a signed-in page does not write at every look
 SESSION_SAVE_EVERY_REQUEST = False
+# The prefix makes browsers refuse the cookie from other hosts, other paths and without TLS.
+_HOST: Final = "" if LOCAL else "__Host-"
+SESSION_COOKIE_NAME = f"{_HOST}session"
+CSRF_COOKIE_NAME = f"{_HOST}form"
+LANGUAGE_COOKIE_NAME = f"{_HOST}language"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = not LOCAL
@@ -159,6 +164,7 @@ CONTENT_SECURITY_POLICY = {
         "font-src": [SELF],
         "connect-src": [SELF],
         "form-action": [SELF],
+        "object-src": [NONE],
         "base-uri": [NONE],
         "frame-ancestors": [NONE],
     }

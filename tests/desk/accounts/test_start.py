@@ -88,6 +88,12 @@ def test_common_passwords_are_refused_from_a_list_of_leaked_ones() -> None:
     assert "too common" in answer.content.decode()
 
 
+@pytest.mark.parametrize("password", ["ä" * 63 + "!", "  spaces at both ends  ", "x" * 200])
+def test_long_passwords_of_any_signs_are_taken_as_they_are(password: str) -> None:
+    assert Client().post("/start", {**GIVEN, "password": password}).status_code == 302
+    assert Account.objects.get().check_password(password)
+
+
 def test_an_office_is_started_once_only() -> None:
     people.start_office({"name": "A"}, email="a@a.example", person="A", password="long enough")  # noqa: S106
     with pytest.raises(StoreError, match="this office has been set up already"):
