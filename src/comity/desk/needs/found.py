@@ -1,0 +1,266 @@
+"""What needs a person, found by day and index: no case is read or assessed for it.
+
+Only what was given out is compared with what would be said now, and each comparison is kept until
+the case or the rules change again.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from time import monotonic
+from typing import TYPE_CHECKING, Final
+
+from django.db.models import Exists, F, Max, OuterRef, Q
+
+from comity.core.days.calendar import date_from_day, day_from_date
+from comity.desk import clock
+from comity.service.needs import (
+    AHEAD_DAYS,
+    BEHIND_DAYS,
+    MONTH_DAYS,
+    NamedTitle,
+    Need,
+    Whose,
+    answer_open,
+    named_titles,
+    stale_editions,
+    window_closing,
+)
+from comity.store.errors import UnreadableError
+from comity.store.given import no_longer_holds
+from comity.store.models import Action, Case, Given, Mark, Span, StoredEdition
+from comity.store.rulebooks import digest_in_force, rulebooks_in_force
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from uuid import UUID
+
+    from django.db.models import QuerySet
+
+    from comity.core.days.calendar import Day
+    from comity.core.rulebook.model import Rulebook
+    from comity.store.models import Account
+
+LAPSE_DAYS: Final = 62
+"""Most papers take weeks to get: they are spoken of two months ahead."""
+SECONDS_FOR_COMPARING: Final = 1.0
+_KEPT: Final = 20_000
+_SORT: Final = Span.Sort
+
+Compared = tuple[tuple[str, int, str, str, str], ...]
+"""For each answer that no longer holds: title, day given, said, now, what has changed."""
+_compared: dict[tuple[UUID, int, int, str], Compared] = {}
+
+
+@dataclass(slots=True)
+class Found:
+    """The entries, and for how many cases what was said is yet to be compared."""
+
+    needs: list[Need] = field(default_factory=list)
+    n_uncompared: int = 0
+
+
+def found_for(mine: Account | None, *, at_most: int) -> Found:
+    """Return what needs a person, at most so many entries of each sort.
+
+    Parameters
+    ----------
+    mine : Account or None
+        Only cases in this person's care; None for all of the office.
+    at_most : int
+        Of each sort, those that are due first.
+    """
+    rulebooks = rulebooks_in_force()
+    cases = Case.objects.filter(closed_at=None)
+    if mine is not None:
+        cases = cases.filter(adviser=mine)
+    looking = _Looking(cases, rulebooks, clock.today_at(), at_most, mine is not None)
+    found = Found()
+    found.needs += looking.windows()
+    found.needs += looking.papers()
+    found.needs += looking.actions()
+    found.needs += looking.open_answers()
+    found.needs += stale_editions(rulebooks, today=looking.today)
+    found.needs += looking.changed_answers(found)
+    return found
+
+
+@dataclass(slots=True)
+class _Looking:
+    """One look at some cases on a day."""
+
+    cases: QuerySet[Case]
+    rulebooks: Sequence[Rulebook]
+    today: Day
+    at_most: int
+    is_narrow: bool
+    titles: Mapping[tuple[str, str], NamedTitle] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Name the titles of the rulebooks in force."""
+        self.titles = named_titles(self.rulebooks, today=self.today)
+
+    def windows(self) -> Iterator[Need]:
+        """Yield open dates that end within a quarter."""
+        rows = self._of_these(
+            Span.objects.filter(
+                sort=_SORT.CERTAIN,
+                start__lte=self.today,
+                until__gt=self.today,
+                until__lte=self.today + AHEAD_DAYS + 1,
+            )
+        ).order_by("until")
+        several = list(rows.select_related("case__adviser")[: self.at_most])
+        reached = _said(Mark.Sort.REACHED, [row.case_id for row in several])
+        for row in several:
+            title = self.titles.get((row.authority, row.title))
+            if title is not None:
+                need = window_closing(
+                    title,
+                    _whose(row.case),
+                    until=row.until - 1,
+                    reached=reached[row.case_id],
+                )
+                if need is not None:
+                    yield need
+
+    def papers(self) -> Iterator[Need]:
+        """Yield papers and registrations that lapse within two months, or just did."""
+        rows = self._of_these(
+            Mark.objects.filter(
+                sort=Mark.Sort.LAPSES,
+                day__gte=self.today - BEHIND_DAYS,
+                day__lte=self.today + LAPSE_DAYS,
+            )
+        ).order_by("day")
+        for row in rows.select_related("case__adviser")[: self.at_most]:
+            yield Need(
+                "paper lapsing",
+                row.holder,
+                row.day,
+                _whose(row.case),
+                row.what,
+                detail=row.place.partition("/")[0],
+                place=row.place,
+            )
+
+    def actions(self) -> Iterator[Need]:
+        """Yield what was promised within a month, and what is overdue."""
+        rows = self._of_these(
+            Action.objects.filter(done_at=None, due__lte=date_from_day(self.today + MONTH_DAYS))
+        ).order_by("due")
+        for row in rows.select_related("case__adviser")[: self.at_most]:
+            day = None if row.due is None else day_from_date(row.due)
+            yield Need(
+                "action due",
+                row.holder,
+                day,
+                _whose(row.case),
+                row.text,
+                place="actions",
+            )
+
+    def open_answers(self) -> Iterator[Need]:
+        """Yield cases on which nothing certain can be said today, the longest untouched first."""
+        today = self.today
+        holding = Span.objects.filter(start__lte=today, until__gt=today)
+        certain = holding.filter(
+            sort=_SORT.CERTAIN,
+            case=OuterRef("case"),
+            authority=OuterRef("authority"),
+            title=OuterRef("title"),
+        )
+        unsure = holding.filter(sort=_SORT.POSSIBLE).filter(~Exists(certain))
+        waiting = self.cases.filter(Exists(unsure.filter(case=OuterRef("pk"))))
+        several = list(waiting.order_by("changed_at").select_related("adviser")[: self.at_most])
+        ids = [case.pk for case in several]
+        titles: dict[UUID, list[NamedTitle]] = defaultdict(list)
+        for row in unsure.filter(case__in=ids).order_by("authority", "title"):
+            if (row.authority, row.title) in self.titles:
+                titles[row.case_id].append(self.titles[row.authority, row.title])
+        reviewed = _said(Mark.Sort.REVIEWED, ids)
+        for case in several:
+            need = answer_open(titles[case.pk], _whose(case), reviewed=reviewed[case.pk])
+            if need is not None:
+                yield need
+
+    def changed_answers(self, found: Found) -> Iterator[Need]:
+        """Yield what was said and is no longer so; what is yet to be compared is counted."""
+        digest = digest_in_force()
+        until = monotonic() + SECONDS_FOR_COMPARING
+        for case, key in self._given_out(digest):
+            if key not in _compared:
+                if monotonic() > until:
+                    found.n_uncompared += 1
+                    continue
+                _keep(key, self._compare(case))
+            for title, day, before, after, because in _compared[key]:
+                yield Need(
+                    "answer changed",
+                    "adviser",
+                    day,
+                    _whose(case),
+                    title,
+                    detail=because,
+                    before=before,
+                    after=after,
+                    place="history",
+                )
+
+    def _given_out(self, digest: str) -> Iterator[tuple[Case, tuple[UUID, int, int, str]]]:
+        """Yield the cases out of which something was given before they or the rules changed."""
+        changed = StoredEdition.objects.aggregate(at=Max("changed_at"))["at"]
+        older = Q(given_at__lt=F("case__changed_at"))
+        if changed is not None:
+            older |= Q(given_at__lt=changed)
+        rows = self._of_these(Given.objects.filter(older, settled_at=None))
+        last = dict(rows.values_list("case").annotate(last=Max("pk")).order_by())
+        for case in self.cases.filter(pk__in=last).select_related("adviser"):
+            yield case, (case.pk, case.version, last[case.pk], digest)
+
+    def _compare(self, case: Case) -> Compared:
+        try:
+            several = no_longer_holds(case, self.rulebooks, clock.today_at)
+        except UnreadableError:  # shown on the case's own page
+            return ()
+        return tuple(
+            (
+                f"{each.said.title_name}, {each.said.authority_name}",
+                day_from_date(each.given.given_at.date()),
+                each.said.verdict,
+                "" if each.now is None else each.now.verdict,
+                " ".join(each.because),
+            )
+            for each in several
+        )
+
+    def _of_these(self, rows: QuerySet) -> QuerySet:  # type: ignore[type-arg]
+        """Return the rows of the cases looked at."""
+        if self.is_narrow:
+            return rows.filter(case__in=self.cases)
+        return rows.filter(case__closed_at=None)
+
+
+def _keep(key: tuple[UUID, int, int, str], found: Compared) -> None:
+    if len(_compared) >= _KEPT:
+        _compared.clear()
+    _compared[key] = found
+
+
+def _said(sort: str, cases: Iterable[UUID]) -> Mapping[UUID, list[str]]:
+    """Return what the documents of some cases say of a sort."""
+    found: dict[UUID, list[str]] = defaultdict(list)
+    rows = Mark.objects.filter(sort=sort, case__in=list(cases))
+    for case, what in rows.values_list("case", "what"):
+        found[case].append(what)
+    return found
+
+
+def _whose(case: Case) -> Whose:
+    return Whose(
+        str(case.pk),
+        case.name or case.reference,
+        has_account=case.account_id is not None,
+        adviser=case.adviser.name if case.adviser else "",
+    )
