@@ -60,6 +60,8 @@ _DONT_KNOW: Final = re.compile(
     r"(i )?(don'?t|do not|can'?t|cannot) (know|remember|recall|say)|(i'?m |i am )?(not sure|unsure)"
     r"|(i have |i'?ve )?no idea|(i )?dunno|idk|(i )?forgot|(it is |it's )?(unknown|not known)|\?*"
 )
+_PART_AND_VALUE: Final = re.compile(r"(.+?)[\s:=]+([0-9]+:[0-9]{2}|[^\s:=]+)")
+"""The colon of hours and minutes belongs to the value."""
 _SUPERVISOR_PARTS: Final = 3
 MOST_CHARACTERS: Final = 2_000
 """More than any list of names; what is longer was pasted by mistake."""
@@ -245,11 +247,11 @@ def _by_part(question: Question, text: str) -> Mapping[str, object]:
     item = shape.item if isinstance(shape, MappingShape) else shape
     found = {}
     for part in _several(text):
-        name, _, value = part.replace(":", " ").replace("=", " ").rpartition(" ")
-        if not name:
+        match = _PART_AND_VALUE.fullmatch(part)
+        if not match:
             msg = f"an answer would be: {question.hint}"
             raise AnswerError(msg)
-        found[_chosen(question, name.strip())] = _scalar(item, value)
+        found[_chosen(question, match[1])] = _scalar(item, match[2])
     return found
 
 

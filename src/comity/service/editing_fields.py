@@ -35,6 +35,8 @@ Sort = Literal[
 
 _LAST: Final = {"evidence": 1, "papers": 2, "note": 3}
 _LONG: Final = {"note", "reason"}
+_NAMED: Final = re.compile(r"(.+?)\s*[:=]\s*([0-9]+:[0-9]{2}|[^:=]+)")
+"""A name and a value; the colon of hours and minutes belongs to the value."""
 _STILL: Final = {"still", "still there", "still going on", "ongoing", "now", "present", ".."}
 _NONE: Final = {"none", "no", "nothing", "never", "-"}
 _ISO: Final = re.compile(r"([0-9]{4})(?:-([0-9]{2}))?(?:-([0-9]{2}))?(~?)")
@@ -343,7 +345,7 @@ def _parts(text: str) -> list[str]:
 
 def _named_lines(item: Shape, text: str) -> Iterator[tuple[str, Any]]:
     for line in filter(None, (each.strip() for each in re.split(r"[\n;]", text))):
-        name, sign, value = line.replace("=", ":").rpartition(":")
-        if not sign or not name.strip() or not value.strip():
+        match = _NAMED.fullmatch(line)
+        if not match:
             raise FieldError(FieldProblem(line, "a name, a colon and a value, as taught: 2900"))
-        yield name.strip(), _item(item, value.strip())
+        yield match[1], _item(item, match[2])

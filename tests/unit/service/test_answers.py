@@ -84,6 +84,11 @@ def test_a_post_may_still_go_on(typed: str) -> None:
             "taught 2900, placement 640",
             {"taught": 174000, "placement": 38400},
         ),
+        (
+            "qualifications/bsc/hours",
+            "taught: 2900:30; clinical ward = 640",
+            {"taught": 174030, "clinical ward": 38400},
+        ),
         ("qualifications/bsc/accredited_by", "yes", ("Tamorra Accreditation Panel",)),
         ("qualifications/bsc/accredited_by", "no", ()),
         ("education/course/units", "7.5 units", Fraction(15, 2)),

@@ -141,3 +141,20 @@ def test_what_is_tried_is_said_in_words() -> None:
     degree = (case_of("thu").applicant.facts.qualifications or ())[0]
     assert said(QualificationCounts("degree"), case_of("thu")) == f"{degree.title} is recognised"
     assert iso(TODAY) == "2026-11-25"
+
+
+POSTS = """\
+applicant: new
+facts:
+  practice:
+    - {id: over, country: XA, start: 2020-01-01, end: 2021-01-01}
+    - {id: still, country: XA, start: 2022-01-01, end: ..}
+    - {id: promised, country: XA, start: 2027-01-01, end: ..}
+"""
+
+
+def test_more_practice_ends_only_what_goes_on_and_forgets_what_has_not_begun() -> None:
+    after = tried(case_with(POSTS), [MorePractice(1, 600)])
+    ends = {each.id: str(each.end) for each in after.applicant.facts.practice or ()}
+    assert (ends["over"], ends["still"]) == ("2021-01-01", "2026-11-24")
+    assert "promised" not in ends
