@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from comity.core.days.calendar import Ints
 
-BLOCK_ROWS: Final = 8_192
+BLOCK_ROWS: Final = 4_096
 
 
 @dataclass(frozen=True, slots=True)
