@@ -15,7 +15,7 @@ def test_the_first_start_opens_an_office(
     open_page: Callable[..., Page], check_page: Callable[[Page, str], None]
 ) -> None:
     Office.objects.all().delete()
-    page = open_page("/office")
+    page = open_page("/")
     assert page.url.endswith("/start")
     check_page(page, "start")
     page.get_by_label("Your name").fill("Olive Brandt")
@@ -25,7 +25,8 @@ def test_the_first_start_opens_an_office(
     page.get_by_label("How applicants reach you").fill("desk@lantern.example")
     page.get_by_label("Time zone").select_option("Europe/Lisbon")
     page.get_by_role("button", name="Open the office").click()
-    page.goto("/office")
+    assert page.get_by_text("Your office is open. Nothing is in it yet.").is_visible()
+    page.get_by_role("link", name="Office", exact=True).click()
     assert page.get_by_role("heading", name="Lantern Advice").is_visible()
     assert Account.objects.get().role == Role.OWNER
 

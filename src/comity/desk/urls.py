@@ -18,6 +18,7 @@ SLICES: Final = (
     "cases",
     "intake",
     "rulebooks",
+    "api",
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
