@@ -31,42 +31,33 @@ def _continuing_education(requirement: ContinuingEducation, context: Context) ->
     for ledger in ledgers_of(requirement, context):
         yes = yes & ledger.enough()
     if requirement.cycle is not None:
-        yes = yes & DaySet.between(_cycles_have_ended(requirement, context), FOREVER)
-        yes = _where_cycles_are_known(yes, requirement, context)
+        event = cycle_event(requirement, requirement.cycle, context)
+        yes = yes & DaySet.between(_cycles_have_ended(requirement.cycle, event), FOREVER)
+        yes = _where_cycles_are_known(yes, requirement.cycle, event=event, context=context)
     return Days.of(context.known("education", yes))
 
 
-def _cycles_have_ended(requirement: ContinuingEducation, context: Context) -> Ints:
+def _cycles_have_ended(cycle: Cycle, event: Ints) -> Ints:
     """Return for every row the first day on which as many cycles have ended as are looked at."""
-    cycle = requirement.cycle
-    if cycle is None:
-        return np.zeros(context.n_rows, np.int64)
-    event = cycle_event(requirement, cycle, context)
     day = event
-    for _ended in range(max(lags_of(requirement))):
+    for _ended in range(max(lags_of(cycle))):
         day = cycle_end(cycle, event, day)
     return day
 
 
-def lags_of(requirement: ContinuingEducation) -> range:
+def lags_of(cycle: Cycle | None) -> range:
     """Return how many cycles back from the running one each cycle lies that is looked at."""
-    cycle = requirement.cycle
     if cycle is None or cycle.which == "running":
         return range(1)
     return range(1, cycle.how_many + 1)
 
 
-def _where_cycles_are_known(
-    yes: DaySet, requirement: ContinuingEducation, context: Context
-) -> DaySet:
+def _where_cycles_are_known(yes: DaySet, cycle: Cycle, *, event: Ints, context: Context) -> DaySet:
     """Return the days, but nothing certain and anything possible where cycles cannot be told.
 
     The first event, partly known, may move the ends of all cycles; then neither bound is sound.
     """
-    cycle = requirement.cycle
-    if cycle is None:
-        return yes
-    first = cycle_anchor(cycle, cycle_event(requirement, cycle, context))
+    first = cycle_anchor(cycle, event)
     differs = first != np.roll(first, context.n_rows // 2)
     return (yes | DaySet.where(differs & context.columns.possible)) - DaySet.where(
         differs & ~context.columns.possible
@@ -117,11 +108,10 @@ class UnitsLedger:
     def _bounds(self, context: Context, lag: int) -> tuple[Ints, Ints]:
         starts, earned = self.table.since("earned"), self.table.until("earned")
         requirement = self.requirement
-        if requirement.look_back is not None:
-            return starts, trailing_end(earned, requirement.look_back)
         cycle = requirement.cycle
         if cycle is None:
-            return starts, np.full(earned.size, FOREVER, np.int64)
+            window = requirement.look_back
+            return starts, earned if window is None else trailing_end(earned, window)
         event = cycle_event(requirement, cycle, context)[self.table.rows]
         ends = cycle_end(cycle, event, np.maximum(earned, event))
         starts = np.maximum(starts, event)
@@ -181,7 +171,7 @@ class UnitsLedger:
 @remembered
 def ledgers_of(requirement: ContinuingEducation, context: Context) -> tuple[UnitsLedger, ...]:
     """Return a ledger for each cycle that is looked at, or one for the look-back."""
-    return tuple(UnitsLedger(requirement, context, lag) for lag in lags_of(requirement))
+    return tuple(UnitsLedger(requirement, context, lag) for lag in lags_of(requirement.cycle))
 
 
 @remembered

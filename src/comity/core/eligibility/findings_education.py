@@ -55,7 +55,9 @@ def _education(requirement: ContinuingEducation, view: View) -> Finding:
 
 def _cycle_that_counts(requirement: ContinuingEducation, view: View) -> tuple[int, UnitsLedger]:
     """Return the first cycle looked at in which something lacks, else the last, with its lag."""
-    cycles = tuple(zip(lags_of(requirement), ledgers_of(requirement, view.context), strict=True))
+    cycles = tuple(
+        zip(lags_of(requirement.cycle), ledgers_of(requirement, view.context), strict=True)
+    )
     lacking = (each for each in cycles if each[1].enough().run_at(view.row, view.on) is None)
     return next(lacking, cycles[0])
 
@@ -117,7 +119,7 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
     cannot = f"; {either(full)} cannot fill it" if full else ""
     last = running_cycle_end(requirement, view)
     by = "" if last is None else f" by {plain_day(last)}"
-    waits = "; it counts once the cycle has ended" if max(lags_of(requirement)) else ""
+    waits = "; it counts once the cycle has ended" if max(lags_of(requirement.cycle)) else ""
     return (
         Proposal(
             what=f"Earn {words}{cannot}",

@@ -141,7 +141,6 @@ def plain_answer(told: Told, edition: Edition, title: Title) -> PlainAnswer:
         Verdict.MET: _yes,
         Verdict.REFER: _refer,
         Verdict.UNKNOWN: _open,
-        Verdict.NOT_APPLICABLE: _not_meant,
     }.get(told.verdict, _not_yet)
     said = say(told, edition, title)
     return replace(said, after=told.later) if said.leads_on else said
@@ -197,11 +196,6 @@ def _open(told: Told, edition: Edition, _title: Title) -> PlainAnswer:
     return PlainAnswer("We cannot say yet", "Someone has to look at your case by hand.")
 
 
-def _not_meant(_told: Told, _edition: Edition, _title: Title) -> PlainAnswer:
-    lead = "None of these rules concerns you. Ask us which rules are meant for you."
-    return PlainAnswer("Not meant for you", lead, leads_on=False)
-
-
 def _leading_nowhere(told: Told, edition: Edition) -> PlainAnswer | None:
     """Return the answer where no step leads to an application; None where one does."""
     if told.is_dropped:
@@ -211,6 +205,10 @@ def _leading_nowhere(told: Told, edition: Edition) -> PlainAnswer | None:
         )
         close = _contact(edition)
         return PlainAnswer("This title is no longer given", lead, close=close, leads_on=False)
+    if not (told.obstacle or told.now):
+        # No pathway of the title is meant for the person, and nothing else is in the way.
+        lead = "None of its pathways is open to you. Ask us which rules are meant for you."
+        return PlainAnswer("Not meant for you", lead, leads_on=False)
     if told.blocked or not told.now:
         return _barred(told, edition)
     if told.apart:

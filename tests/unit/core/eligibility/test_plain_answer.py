@@ -10,7 +10,8 @@ from comity.core.days.calendar import day_from_date
 from comity.core.eligibility.assess import assess
 from comity.core.eligibility.assessment import Assessment, PlainAnswer, PlainStep, Verdict
 from comity.demo.caseload import demo_applicants, demo_rulebooks
-from tests.unit.core.eligibility.samples import asking, assessed
+from tests.unit.core.eligibility.samples import asking, assessed, title_from
+from tests.unit.core.rulebook.samples import edition
 
 if TYPE_CHECKING:
     from comity.core.facts.model import Applicant
@@ -232,3 +233,45 @@ def test_waiting_longer_than_working_is_said_last() -> None:
         "Work full time until 1 July 2026.",
         "Wait until 1 December 2026; there is nothing else you need to do for this.",
     ]
+
+
+def test_a_title_without_a_pathway_for_a_person_points_to_other_rules() -> None:
+    whole = title_from("""
+        requires: []
+        pathways:
+          - id: nationals
+            label: Nationals
+            when: {kind: nationality, countries: [XB]}
+            requires: []
+    """)
+    found = assessed("facts: {person: {nationality: [XA]}}", edition(whole))
+    assert found.verdict is Verdict.NOT_MET
+    assert found.plain_answer == (
+        "Not meant for you. None of its pathways is open to you. Ask us which rules are meant for "
+        "you."
+    )
+
+
+def test_three_things_in_the_way_of_each_other_are_told_one_by_one() -> None:
+    # Each pair has days in common, and the three have none.
+    rules = (
+        (
+            "{kind: any, label: First, of: [{kind: dates, from: 2026-07-01, until: 2026-07-31}, "
+            "{kind: dates, from: 2026-08-01, until: 2026-08-31}]}"
+        ),
+        (
+            "{kind: any, label: Second, of: [{kind: dates, from: 2026-08-01, until: 2026-08-31}, "
+            "{kind: dates, from: 2026-09-01, until: 2026-09-30}]}"
+        ),
+        (
+            "{kind: any, label: Third, of: [{kind: dates, from: 2026-07-01, until: 2026-07-31}, "
+            "{kind: dates, from: 2026-09-01, until: 2026-09-30}]}"
+        ),
+    )
+    found = assessed("facts: {}", asking(*rules))
+    assert found.never_together == ()
+    assert found.answer.headline == "Not as things stand"
+    assert found.answer.lead.startswith(
+        "Each point can be put right, but we see no day on which all of them hold together."
+    )
+    assert not found.answer.leads_on

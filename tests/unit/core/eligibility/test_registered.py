@@ -136,3 +136,11 @@ def test_stays_of_one_country_matter_when_they_come_to_enough_in_all(
         "of: {kind: certificate, of: criminal record}}"
     )
     assert result_of(rule, STAYS).verdict is verdict
+
+
+def test_a_registration_that_ended_too_long_ago_is_told_with_its_days() -> None:
+    rule = "{kind: registration, held: ever, within: 12 months}"
+    facts = "facts: {registrations: [{id: r, authority: b, start: 2019-01-15, end: 2021-12-01}]}"
+    found = result_of(rule, facts)
+    assert found.verdict is Verdict.NOT_MET
+    assert found.reason == "registered since 2019-01-15, held until 2021-12-01"
