@@ -145,14 +145,12 @@ def diff(
     What is asked comes first; sources and days of reading, which ask nothing, come last. With
     applicants, those whose answer changes follow, with the requirements that change it.
     """
+    clock, submitted = Clock(day_of(today, "--today")), day_of(on, "--on")
     found = rulebooks.compare(old, new)
     _tell(found.problems, found.texts, as_data=as_data)
     concerned = None
     if applicants and found.editions is not None:
-        clock = Clock(day_of(today, "--today"))
-        concerned = concerned_by(
-            found.editions, applicants, on=day_of(on, "--on"), today_at=clock.today_at
-        )
+        concerned = concerned_by(found.editions, applicants, on=submitted, today_at=clock.today_at)
         _tell(concerned.read.problems, concerned.read.texts, as_data=as_data)
     if as_data:
         _print_json(_as_data(found, concerned))

@@ -207,6 +207,13 @@ def test_titles_that_come_and_go_are_said(tmp_path: Path, clients: Path) -> None
     assert "as Dietitian: the title is no longer there, before not met.\n" in printed
 
 
+@pytest.mark.parametrize("option", ["--on", "--today"])
+def test_a_day_that_is_none_is_refused_though_nobody_is_looked_at(option: str) -> None:
+    status, printed, errors = run("diff", EVERY_KIND, EVERY_KIND, option, "soon")
+    assert (status, printed) == (2, "")
+    assert f"Invalid value for {option}: 'soon' is no day" in errors
+
+
 def test_applicants_concerned_are_told_as_json(tmp_path: Path, clients: Path) -> None:
     old, new = _two_ages(tmp_path)
     printed = run("diff", old, new, "--json", "--applicants", clients, "--on", "2026-12-01")[1]
