@@ -140,6 +140,18 @@ def test_what_if_answers_on_the_same_page(
     assert page.locator(".tried .verdict-met").count() >= 1
 
 
+def test_a_fact_is_tried_before_it_is_saved(
+    thu: Case, adviser: Account, open_page: Callable[..., Page]
+) -> None:
+    page = open_page(facts_of(thu), adviser)
+    page.locator("#fact-practice").get_by_role("link", name="Change").click()
+    page.get_by_label("First day").fill("January 2024")
+    page.get_by_role("button", name="Try it without saving").click()
+    page.get_by_text("this fact were as typed").wait_for()
+    assert page.locator("#tried-practice .verdict-met").count() >= 1
+    assert Case.objects.get(pk=thu.pk).version == 1
+
+
 def test_a_fact_is_changed_with_the_keyboard_alone(
     thu: Case, adviser: Account, open_page: Callable[..., Page]
 ) -> None:

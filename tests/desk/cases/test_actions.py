@@ -65,6 +65,16 @@ def test_a_case_is_closed_and_opened_again(case: Case, adviser: Account, client_
     assert Case.objects.get(pk=case.pk).closed_at is None
 
 
+def test_a_case_is_put_in_a_members_care_and_in_nobody_elses(
+    case: Case, owner: Account, adviser: Account, applicant: Account, client_of: Open
+) -> None:
+    client = client_of(adviser)
+    client.post(address("state", case), {"do": "care", "adviser": str(owner.pk)})
+    assert Case.objects.get(pk=case.pk).adviser == owner
+    client.post(address("state", case), {"do": "care", "adviser": str(applicant.pk)})
+    assert Case.objects.get(pk=case.pk).adviser is None
+
+
 @pytest.mark.parametrize("who", ["applicant", "outsider"])
 def test_applicants_change_none_of_it(
     who: str, case: Case, client_of: Open, request: pytest.FixtureRequest

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     Open = Callable[[Account | None], Client]
 
+HTMX = {"HX-Request": "true"}
 pytestmark = pytest.mark.usefixtures("demo_rulebooks")
 
 
@@ -69,3 +70,23 @@ def test_what_belongs_together_is_asked_for_together(adviser: Account, client_of
     assert "Say on which day it arrives." in page
     assert tried(client, case, months="500", amount="50")[0] == 422
     assert "Say how much, as 50." in tried(client, case, months="5")[1]
+
+
+def test_a_fact_is_tried_as_typed_and_not_saved(
+    adviser: Account, applicant: Account, client_of: Open
+) -> None:
+    case = case_of("thu")
+    entry = reverse("desk-case-what-if-entry", args=[case.pk, "practice", "hospital"])
+    response = client_of(adviser).post(entry, {"start": "January 2024"}, headers=HTMX)
+    page = response.content.decode()
+    assert "this fact were as typed" in page
+    assert "verdict-met" in page
+    assert Case.objects.get(pk=case.pk).document == case.document
+    plain = client_of(adviser).post(entry, {"start": "January 2024"}).content.decode()
+    assert "Go back to the form" in plain
+    wrong = client_of(adviser).post(entry, {"start": "soon"}, headers=HTMX)
+    assert wrong.status_code == 422
+    assert "“soon” cannot be taken" in wrong.content.decode()
+    nowhere = reverse("desk-case-what-if-section", args=[case.pk, "hobbies"])
+    assert client_of(adviser).post(nowhere).status_code == 404
+    assert client_of(applicant).post(entry, {"start": "2024"}).status_code == 404

@@ -12,11 +12,12 @@ from django.views.decorators.http import require_POST
 
 from comity.desk.access import get_case, member_of, members_only
 from comity.store import cases
-from comity.store.models import Holder
+from comity.store.models import Account, Holder, Role
 
 if TYPE_CHECKING:
     from uuid import UUID
 
+    from django.db.models import QuerySet
     from django.http import HttpRequest, HttpResponse
 
 
@@ -83,11 +84,24 @@ def note(request: HttpRequest, case_id: UUID) -> HttpResponse:
 @members_only
 @require_POST
 def state(request: HttpRequest, case_id: UUID) -> HttpResponse:
-    """Close a case, or take it up again."""
+    """Close a case, take it up again, or put it in somebody's care."""
     case = get_case(request, case_id)
     if request.POST.get("do") == "reopen":
         cases.reopen_case(case, actor=member_of(request))
+    elif request.POST.get("do") == "care":
+        adviser = members().filter(pk=_number(request.POST.get("adviser"))).first()
+        cases.set_adviser(case, adviser, actor=member_of(request))
     else:
         reason = request.POST.get("reason", "").strip()[:300]
         cases.close_case(case, actor=member_of(request), reason=reason)
     return redirect("desk-case", case.pk)
+
+
+def members() -> QuerySet[Account]:
+    """Return those who can have a case in their care."""
+    working = Account.objects.filter(is_active=True, role__in=(Role.OWNER, Role.ADVISER))
+    return working.order_by("name")
+
+
+def _number(text: str | None) -> int:
+    return int(text) if text is not None and text.isdecimal() else 0

@@ -12,7 +12,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from comity.desk.access import get_case, member_of, members_only
-from comity.desk.cases.shown import answer_context, asked_title, casework_of, chosen_title, frame
+from comity.desk.cases.shown import (
+    answer_context,
+    asked_title,
+    casework_of,
+    chosen_title,
+    frame,
+    typed_in,
+)
 from comity.service.casework import offers_of
 from comity.service.editing import (
     SINGLE,
@@ -43,7 +50,6 @@ if TYPE_CHECKING:
 
 _TRIES: Final = 20
 """Others may be saving too; each of them makes one try of ours fail at most."""
-_OURS: Final = frozenset({"csrfmiddlewaretoken", "base", "shown"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +187,7 @@ def _asking(
         "n_amiss": len(problems or {}),
         "theirs": _differing(controls, typed) if conflict else None,
         "address": _address(case, spot),
+        "trying": _trying(case, spot),
         "back": reverse("desk-case-facts", args=[case.pk]),
     }
     status = 409 if conflict else 422 if problems else 200
@@ -233,6 +240,13 @@ def _address(case: Case, spot: _Spot) -> str:
     return reverse(name, args=[case.pk, spot.section])
 
 
+def _trying(case: Case, spot: _Spot) -> str:
+    """Return where what is typed is tried without being saved."""
+    if spot.entry:
+        return reverse("desk-case-what-if-entry", args=[case.pk, spot.section, spot.entry])
+    return reverse("desk-case-what-if-section", args=[case.pk, spot.section])
+
+
 def _shown(request: HttpRequest, case: Case, spot: _Spot) -> HttpResponse:
     """Show one entry as it is read."""
     if not request.htmx:  # type: ignore[attr-defined]  # (django_htmx)
@@ -250,11 +264,7 @@ def _shown(request: HttpRequest, case: Case, spot: _Spot) -> HttpResponse:
 
 def _take(request: HttpRequest, case: Case, spot: _Spot) -> HttpResponse:
     """Take what was typed; show the form again where it cannot be."""
-    typed = {
-        name: "; ".join(each for each in request.POST.getlist(name) if each) or ""
-        for name in request.POST
-        if name not in _OURS
-    }
+    typed = typed_in(request)
     offers = offers_of(casework_of(case))
 
     def changed(current: Case) -> Edited | Refused:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from django.http import Http404
 
@@ -24,6 +24,9 @@ if TYPE_CHECKING:
     from comity.store.models import Case
 
 
+_OURS: Final = frozenset({"csrfmiddlewaretoken", "base", "shown"})
+
+
 def casework_of(case: Case) -> Casework:
     """Return the casework of a case under what is in force, as the document stands."""
     document = Document(case.document, applicant_of(case))
@@ -39,7 +42,13 @@ def asked_title(request: HttpRequest) -> str:
     return (request.POST if is_sent else request.GET).get("shown") or request.GET.get("title", "")
 
 
-def chosen_title(asked: str, case: Case, casework: Casework) -> TitleKey | None:
+def chosen_title(
+    asked: str,
+    case: Case,
+    casework: Casework,
+    *,
+    quick: Mapping[TitleKey, Verdict] | None = None,
+) -> TitleKey | None:
     """Return the title that is asked for, or the one to show first; None without rulebooks.
 
     Raises
@@ -52,7 +61,7 @@ def chosen_title(asked: str, case: Case, casework: Casework) -> TitleKey | None:
         if asked not in keys:
             raise Http404
         return keys[asked]
-    return first_title(quick_verdicts(case, casework))
+    return first_title(quick_verdicts(case, casework) if quick is None else quick)
 
 
 def quick_verdicts(case: Case, casework: Casework) -> dict[TitleKey, Verdict]:
@@ -94,6 +103,15 @@ def _rows(
         rows.append({"result": result, "depth": depth, "missing": missing, "at": at})
         rows += _rows(result.children, casework, names=names, depth=depth + 1)
     return rows
+
+
+def typed_in(request: HttpRequest) -> dict[str, str]:
+    """Return what was typed into the form of a fact, by field; several ticked words as a list."""
+    return {
+        name: "; ".join(each for each in request.POST.getlist(name) if each)
+        for name in request.POST
+        if name not in _OURS
+    }
 
 
 def frame(case: Case, *, here: str) -> dict[str, Any]:

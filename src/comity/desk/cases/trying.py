@@ -7,22 +7,26 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final
 
 from django import forms
+from django.http import Http404
 from django.shortcuts import render
 from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from comity.core.days.calendar import day_from_date
 from comity.desk.access import get_case, members_only
-from comity.desk.cases.shown import casework_of, frame
+from comity.desk.cases.shown import casework_of, frame, typed_in
+from comity.service.casework import offers_of
 from comity.service.casework_dates import certificate_name
 from comity.service.what_if import (
     FULL_WEEK_MINUTES,
     MOST_MONTHS,
     ApplyOn,
+    FactWere,
     MorePractice,
     PaperArrives,
     QualificationCounts,
+    TrialError,
     compared,
     said,
     share_of_week,
@@ -166,3 +170,25 @@ def what_if(request: HttpRequest, case_id: UUID) -> HttpResponse:
         )
     template = "cases/_tried.html" if request.htmx else "cases/what_if.html"  # type: ignore[attr-defined]  # (django_htmx)
     return render(request, template, context, status=422 if is_asked and form.errors else 200)
+
+
+@members_only
+@require_POST
+def what_if_fact(
+    request: HttpRequest, case_id: UUID, *, section: str, entry: str = ""
+) -> HttpResponse:
+    """Show the answers as they would be if a fact were as typed; nothing is saved."""
+    case = get_case(request, case_id)
+    casework = casework_of(case)
+    context: dict[str, Any] = {**frame(case, here="what-if"), "tried": None, "problems": ()}
+    try:
+        trial = FactWere(section, typed_in(request), entry=entry)
+        after = tried(casework, [trial], offers=offers_of(casework))
+        words = (_t("this fact were as typed"),)
+        context["tried"] = Tried(words, compared(casework, after))
+    except TrialError as error:
+        context["problems"] = tuple(each.sentence for each in error.problems.values())
+    except KeyError:
+        raise Http404 from None
+    template = "cases/_tried_list.html" if request.htmx else "cases/what_if_fact.html"  # type: ignore[attr-defined]  # (django_htmx)
+    return render(request, template, context, status=422 if context["problems"] else 200)

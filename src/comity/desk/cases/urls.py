@@ -30,6 +30,12 @@ urlpatterns: list[URLPattern] = [
         name="desk-case-facts-remove",
     ),
     path(f"{CASE}/what-if", trying.what_if, name="desk-case-what-if"),
+    path(f"{CASE}/what-if/<slug:section>", trying.what_if_fact, name="desk-case-what-if-section"),
+    path(
+        f"{CASE}/what-if/<slug:section>/<slug:entry>",
+        trying.what_if_fact,
+        name="desk-case-what-if-entry",
+    ),
     path(f"{CASE}/brief.pdf", giving.brief, name="desk-case-brief"),
     path(f"{CASE}/message", giving.message, name="desk-case-message"),
     path(f"{CASE}/letter", giving.letter, name="desk-case-letter"),

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 from comity.core.days.calendar import day_from_date
 from comity.desk import clock
 from comity.desk.access import get_case, member_of, members_only, signed_in
+from comity.desk.cases.actions import members
 from comity.desk.cases.shown import (
     answer_context,
     answers_context,
@@ -45,9 +46,9 @@ def overview(request: HttpRequest, case_id: UUID) -> HttpResponse:
     if not member_of(request).is_member:
         return _own(request, case)
     casework = casework_of(case)
-    key = chosen_title(asked_title(request), case, casework)
-    shown = answer_context(casework, key)
     quick = quick_verdicts(case, casework)
+    key = chosen_title(asked_title(request), case, casework, quick=quick)
+    shown = answer_context(casework, key)
     answers = [shown["answer"]] if shown["answer"] else []
     context = {
         **frame(case, here="overview"),
@@ -67,6 +68,7 @@ def _office_side(case: Case, casework: Casework) -> dict[str, Any]:
         "actions": case.actions.filter(done_at=None).order_by("due", "pk"),
         "done": case.actions.exclude(done_at=None).order_by("-done_at")[:10],
         "holders": Holder.choices,
+        "members": members(),
         "notes": case.notes.select_related("author").order_by("-created_at")[:20],
         "given": case.given.order_by("-given_at")[:10],
     }
