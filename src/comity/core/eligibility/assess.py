@@ -169,7 +169,9 @@ def _told(found: _Conclusion, inquiry: Inquiry) -> Told:
         until=soonest.until if run is None else shown(*run)[1],
         earliest=soonest.day,
         now=plain_steps(first if is_open else unmet, again=soonest.again, on=inquiry.question.on),
-        later=plain_steps(_unmet(later), on=soonest.day or inquiry.question.on),
+        later=()
+        if found.verdict is Verdict.NOT_MET and soonest.day is None
+        else plain_steps(_unmet(later), on=soonest.day or inquiry.question.on),
         is_settled_by_now=all(each.mended for each in first),
         is_own_pace=_is_own_pace(failing, inquiry),
         is_conditional=soonest.is_conditional,

@@ -339,7 +339,8 @@ def _speaks_for(
 def _smallness(result: RequirementResult) -> str:
     missed = f"{result.label}: by {_shortfall(result)}"
     if (result.amount or 0) > (result.needed or 0):
-        return f"{missed} over the {result.needed:g} allowed, and by no more."
+        allowed = _measure(result.needed or 0, result.unit)
+        return f"{missed} over the {allowed} allowed, and by no more."
     return f"{missed} short of the {result.needed:g} asked for, and by no more."
 
 

@@ -118,8 +118,9 @@ def _education_proposals(requirement: ContinuingEducation, view: View) -> tuple[
     full = _full_categories(requirement, view, day)
     cannot = f"; {either(full)} cannot fill it" if full else ""
     last = running_cycle_end(requirement, view)
-    by = "" if last is None else f" by {plain_day(last)}"
     waits = "; it counts once the cycle has ended" if max(lags_of(requirement.cycle)) else ""
+    # In the running cycle the day of applying counts, which may come before its end.
+    by = f" by {plain_day(last)}" if waits and last is not None else ""
     return (
         Proposal(
             what=f"Earn {words}{cannot}",

@@ -16,7 +16,7 @@ from comity.core.facts.model import Applicant
 from comity.core.facts.sections import SECTIONS, entries_of
 from comity.core.rulebook.kinds.base import Requirement
 from comity.core.rulebook.kinds.combining import AnyOf, AtLeast
-from comity.core.rulebook.phrases import lowered
+from comity.core.rulebook.phrases import lowered, unstopped
 
 _OF_AN_ENTRY: Final = 3
 """Section, entry and field make the path of a detail."""
@@ -94,8 +94,16 @@ def _with_another_way(soonest: Mended, found: Sequence[Mended]) -> Mended:
     remedy, other = soonest.remedy, others[0].remedy
     day = f" ({iso(other.earliest)})" if other.earliest is not None else ""
     detail = "; ".join(part for part in (remedy.detail, f"or: {other.what}{day}") if part)
-    plain = f"{remedy.plain} Or: {lowered(other.plain)}" if other.plain else remedy.plain
+    instead = _what_differs(other.plain, remedy.plain)
+    plain = f"{remedy.plain} Or: {lowered(instead)}" if instead else remedy.plain
     return replace(soonest, remedy=replace(remedy, detail=detail, plain=plain))
+
+
+def _what_differs(text: str, beside: str) -> str:
+    """Return the sentences of a text that do not stand in another one."""
+    said = {unstopped(sentence) for sentence in beside.split(". ")}
+    rest = [part for part in text.split(". ") if unstopped(part) not in said]
+    return ". ".join(rest)
 
 
 def _how_soon(mended: Mended) -> Day:

@@ -141,7 +141,10 @@ def test_what_lies_over_a_limit_is_said_to_lie_over_it() -> None:
     """
     letter = letter_of(facts, OVER_THE_LIMIT)
     assert letter.rows[0].shortfall == "1 month over"
-    assert letter.speaks_for[0] == "No long gap: by 1 month over the 24 allowed, and by no more."
+    assert (
+        letter.speaks_for[0]
+        == "No long gap: by 1 month over the 24 months allowed, and by no more."
+    )
 
 
 def test_what_is_more_than_asked_for_speaks_for_discretion() -> None:

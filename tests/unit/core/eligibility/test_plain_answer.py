@@ -275,3 +275,24 @@ def test_three_things_in_the_way_of_each_other_are_told_one_by_one() -> None:
         "Each point can be put right, but we see no day on which all of them hold together."
     )
     assert not found.answer.leads_on
+
+
+def test_a_second_way_names_only_what_is_different_in_it() -> None:
+    assert said(demo_answer("yasmin", "xb-register", "associate")) == [
+        (
+            "Get your supervisor's letter. Earn 13 more units. Or: work full time until 30 January "
+            "2027."
+        ),
+    ]
+
+
+def test_without_a_day_of_applying_nothing_is_told_of_what_comes_after_it() -> None:
+    found = demo_answer("yasmin", "xc-board", "dietitian")
+    assert found.earliest is None
+    assert found.answer.after == ()
+
+
+def test_units_of_the_running_cycle_have_no_later_day_than_the_application() -> None:
+    text = demo_answer("rosalind", "xc-board", "practising").plain_answer
+    assert "Earn 4 more units. As soon as" in text
+    assert text.endswith("Hand it in by 11 December 2026.")

@@ -40,7 +40,10 @@ def test_the_letter_has_no_decimals_beside_days() -> None:
         "29 months and 11 days",
         "11 days over",
     )
-    assert case.letter.speaks_for[0] == "No gap: by 11 days over the 29 allowed, and by no more."
+    assert (
+        case.letter.speaks_for[0]
+        == "No gap: by 11 days over the 29 months allowed, and by no more."
+    )
 
 
 def test_an_age_within_its_limit_has_no_shortfall_to_tell() -> None:
