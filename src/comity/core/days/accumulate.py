@@ -100,11 +100,11 @@ def amount_on(
     n_rows, counted = profile.n_rows, int(inclusive_of_day)
     days = saturated(np.asarray(day, np.int64))
     stop = np.minimum(days + counted, FOREVER)
-    first = np.int64(0) if window is None else _lag(window, counted).first_day.take(days)
+    first = None if window is None else _lag(window, counted).first_day.take(days)
     rows, on = profile.keys >> ROW_SHIFT, profile.keys & DAY_MASK
     if days.ndim:
-        stop, first = stop.take(rows), first if window is None else first.take(rows)
-    within = np.minimum(np.maximum(on, first), stop)
+        stop, first = stop.take(rows), None if first is None else first.take(rows)
+    within = np.minimum(on if first is None else np.maximum(on, first), stop)
     # A row's last value is 0, so the step to the next row's first key adds nothing.
     sums = np.zeros(rows.size + 1, np.int64)
     (profile.values[:-1] * (within[1:] - within[:-1])).cumsum(out=sums[2:])

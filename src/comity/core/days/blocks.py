@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from comity.core.days.calendar import Ints
 
-BLOCK_ROWS: Final = 4_096
+BLOCK_ROWS: Final = 2_048
 
 
 @dataclass(frozen=True, slots=True)

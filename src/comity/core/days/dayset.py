@@ -317,6 +317,7 @@ def at_least(k: int, sets: Sequence[DaySet]) -> DaySet:
     if n_sets == 1:
         return sets[0]
     start_bit = 1 if k == n_sets else 0
-    events = np.concatenate([tagged(each.keys, start_bit=start_bit) for each in sets])
+    # Each set's keys are even in number, so that starts and ends alternate throughout.
+    events = tagged(np.concatenate([each.keys for each in sets]), start_bit=start_bit)
     keys = swept(events, at_least=k, start_bit=start_bit)
     return DaySet(n_rows, keys if k in {1, n_sets} else without_empty(keys))
