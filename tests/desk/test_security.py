@@ -110,6 +110,15 @@ def test_no_page_is_kept_by_a_cache(path: str, owner: Account, client_of: Client
     assert client_of(owner).get(path).headers["Cache-Control"] == "no-store"
 
 
+def test_files_whose_address_names_their_version_are_kept_by_browsers() -> None:
+    kept = Client().get("/static/desk/vendor/htmx.org-2.0.11/htmx.min.js")
+    ours = Client().get("/static/desk/desk.css")
+    assert "immutable" in kept.headers["Cache-Control"]
+    assert "immutable" not in ours.headers["Cache-Control"]
+    kept.close()
+    ours.close()
+
+
 def test_the_usual_headers_are_there() -> None:
     headers = Client().get("/sign-in").headers
     assert headers["X-Content-Type-Options"] == "nosniff"

@@ -180,6 +180,8 @@ STORAGES = {
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 WHITENOISE_USE_FINDERS = True
+# Their folders name their version, or they never change: browsers need not ask again.
+WHITENOISE_IMMUTABLE_FILE_TEST = r"/desk/(vendor|fonts)/"
 USE_I18N = True
 LANGUAGE_CODE = "en"
 MIRRORED: Final = "qps-plocm"  # English with accents, read from right to left: to test pages

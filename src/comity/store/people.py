@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from django.contrib.sessions.models import Session
 from django.utils import timezone
@@ -15,7 +15,7 @@ from comity.store.writing import writing
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-_OFFICE: int = 1
+_OFFICE: Final = 1
 
 
 def has_started() -> bool:
@@ -92,7 +92,7 @@ def set_active(account: Account, *, is_active: bool, actor: Account) -> None:
     with writing():
         others = Account.objects.filter(role=Role.OWNER, is_active=True).exclude(pk=account.pk)
         if not is_active and account.is_owner and not others.exists():
-            msg = "an office needs an owner; make somebody else one first"
+            msg = "an office needs an owner; invite another one first"
             raise StoreError(msg)
         account.is_active = is_active
         account.save(update_fields=["is_active"])

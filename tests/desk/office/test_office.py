@@ -179,7 +179,7 @@ def test_who_was_locked_out_can_be_let_in_again(
 
 def test_an_office_keeps_an_owner(owner: Account, client_of: ClientOf) -> None:
     answer = client_of(owner).post(f"/office/people/{owner.pk}", {}, follow=True)
-    assert "an office needs an owner; make somebody else one first" in answer.content.decode()
+    assert "an office needs an owner; invite another one first" in answer.content.decode()
     owner.refresh_from_db()
     assert owner.is_active
 
