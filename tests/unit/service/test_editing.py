@@ -325,3 +325,10 @@ def test_a_file_no_part_of_which_can_be_kept_is_written_anew_below_its_head() ->
     found = edited(changed_entry(text, "practice", {"start": "2019"}, entry="a"))
     assert found.text == "# Head\n" + dump_yaml(found.applicant)
     assert read_applicant(found.text, "x").problems == ()
+
+
+def test_the_words_that_rulebooks_use_are_offered_where_an_entry_is_named() -> None:
+    offers = {"registrations": (("xa-council", "Council of Xandria"),)}
+    form = controls_of(read_document(FILE), "registrations", offers=offers)
+    found = {each.name: each for each in form}
+    assert found["authority"].choices == (("xa-council", "Council of Xandria"),)
