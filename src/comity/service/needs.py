@@ -18,7 +18,7 @@ Then the earlier day, then the name.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -107,6 +107,8 @@ class Need:
         Where one acts, as the desk knows it.
     n : int
         How many titles it concerns.
+    others : tuple of str
+        What else it is about, as `subject`.
     """
 
     sort: Sort
@@ -119,6 +121,7 @@ class Need:
     after: str = ""
     place: str = ""
     n: int = 1
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -367,6 +370,16 @@ def window_closing(
     if is_handed_in(title, reached):
         return None
     return Need("window closing", "adviser", until, whose, title.name, place="case")
+
+
+def one_a_day(needs: Iterable[Need]) -> Iterator[Need]:
+    """Yield entries on open dates, those of one applicant that end on one day as a single one."""
+    together: dict[tuple[Whose | None, Day | None], list[Need]] = defaultdict(list)
+    for need in needs:
+        together[need.whose, need.day].append(need)
+    for several in together.values():
+        subjects = tuple(dict.fromkeys(need.subject for need in several))
+        yield replace(several[0], subject=subjects[0], others=subjects[1:], n=len(subjects))
 
 
 def answer_open(

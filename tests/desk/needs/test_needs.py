@@ -160,9 +160,12 @@ def test_open_dates_that_end_are_told_with_the_days_left(
     case_of("leilani", adviser=adviser)
     refresh_all()
     said = words(client_of(adviser))
-    title = "Dietitian, Halvenian Council of Nutrition Professions"
+    titles = " · ".join(
+        f"{title}, Halvenian Council of Nutrition Professions"
+        for title in ("Dietitian", "Provisional dietitian")
+    )
     # The demo's own window: until 18 December 2026.
-    assert f"In 23 days, on 18 December 2026, the open dates to apply as {title} end." in said
+    assert f"In 23 days, on 18 December 2026, the open dates end: {titles}." in said
     assert "Within a month" in said
 
 
@@ -177,7 +180,8 @@ def test_open_dates_press_nobody_once_the_application_is_made(
     case.save()
     refresh_all()
     said = words(client_of(adviser))
-    assert "apply as Dietitian," not in said
+    assert "the open dates end: Provisional dietitian, " in said
+    assert "Professions · " not in said
 
 
 @pytest.mark.usefixtures("council")

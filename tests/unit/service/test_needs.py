@@ -25,6 +25,7 @@ from comity.service.needs import (
     issuer_of,
     marks_of,
     named_titles,
+    one_a_day,
     stale_editions,
     urgency_of,
     window_closing,
@@ -214,6 +215,20 @@ def test_open_dates_press_nobody_once_the_application_is_made() -> None:
     assert window_closing(BOARD, ANNA, until=until, reached=reached) is None
     need = window_closing(BOARD, ANNA, until=until, reached=("board/other/submission",))
     assert need == Need("window closing", "adviser", until, ANNA, "Dietitian, Board", place="case")
+
+
+def test_open_dates_of_one_applicant_that_end_on_one_day_are_one_entry() -> None:
+    several = [
+        Need("window closing", "adviser", TODAY + 3, ANNA, "One"),
+        Need("window closing", "adviser", TODAY + 3, BERT, "One"),
+        Need("window closing", "adviser", TODAY + 3, ANNA, "Two"),
+        Need("window closing", "adviser", TODAY + 4, ANNA, "Three"),
+    ]
+    assert [(each.whose, each.subject, each.others, each.n) for each in one_a_day(several)] == [
+        (ANNA, "One", ("Two",), 2),
+        (BERT, "One", (), 1),
+        (ANNA, "Three", (), 1),
+    ]
 
 
 def test_a_milestone_named_alone_stands_for_every_title() -> None:

@@ -24,6 +24,7 @@ from comity.service.needs import (
     Whose,
     answer_open,
     named_titles,
+    one_a_day,
     stale_editions,
     window_closing,
 )
@@ -77,7 +78,7 @@ def found_for(mine: Account | None, *, at_most: int) -> Found:
         cases = cases.filter(adviser=mine)
     looking = _Looking(cases, rulebooks, clock.today_at(), at_most, mine is not None)
     found = Found()
-    found.needs += looking.windows()
+    found.needs += one_a_day(looking.windows())
     found.needs += looking.papers()
     found.needs += looking.actions()
     found.needs += looking.open_answers()

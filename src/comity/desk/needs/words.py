@@ -45,12 +45,23 @@ class Said:
     action: str
     holder: str
     address: str
+    when: str
+    """The word before the day."""
 
 
 def said(need: Need, *, today: Day) -> Said:
     """Return an entry in words."""
     reason, action = _SENTENCES[need.sort](need, today)
-    return Said(need, reason, action, str(HOLDERS[need.holder]), address_of(need))
+    holder = str(HOLDERS[need.holder])
+    return Said(need, reason, action, holder, address_of(need), _when(need, today))
+
+
+def _when(need: Need, today: Day) -> str:
+    if need.day is None:
+        return ""
+    if need.sort == "answer changed":
+        return _("said on")
+    return _("since") if need.day < today else _("until")
 
 
 def _changed(need: Need, _today: Day) -> tuple[str, str]:
@@ -75,15 +86,16 @@ def _changed(need: Need, _today: Day) -> tuple[str, str]:
 
 def _closing(need: Need, today: Day) -> tuple[str, str]:
     days = (need.day or today) - today
+    titles = " · ".join((need.subject, *need.others))
     if days == 0:
-        reason = _("Today is the last day to apply as {title}.")
+        reason = _("Today is the last day to apply: {titles}.")
     else:
         reason = ngettext(
-            "Tomorrow, {day}, is the last day to apply as {title}.",
-            "In {n} days, on {day}, the open dates to apply as {title} end.",
+            "Tomorrow, {day}, is the last day to apply: {titles}.",
+            "In {n} days, on {day}, the open dates end: {titles}.",
             days,
         )
-    reason = reason.format(n=days, day=in_words(need.day), title=need.subject)
+    reason = reason.format(n=days, day=in_words(need.day), titles=titles)
     return reason, _("Agree on the day of the application, or see what would keep the dates open.")
 
 
