@@ -18,6 +18,7 @@ from comity.core.declaring import (
     Country,
     Currency,
     Date,
+    Estimate,
     Hours,
     Identifier,
     Language,
@@ -105,6 +106,7 @@ class EveryValue:
     date: Date | None = declared("A day.", default=None)
     partial_date: PartialDate | None = declared("A partial date.", default=None)
     period: Period | None = declared("A period.", default=None)
+    estimate: Estimate | None = declared("How long it takes.", default=None)
     choice: Literal["stated", "seen", 3] = declared("A word.", default="stated")
     colour: Colour | None = declared("A colour.", default=None)
     yes_or_no: bool = declared("Yes or no.", default=False)

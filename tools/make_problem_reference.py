@@ -27,6 +27,7 @@ AREAS: Final = {
     "F": "Files",
     "R": "Rulebooks",
     "E": "Eligibility",
+    "P": "Plans",
 }
 
 

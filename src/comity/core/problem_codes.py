@@ -273,6 +273,14 @@ _FILES: Final = {
         "What is not known is left out, so that it is asked for.",
         "`registered: yes`",
     ),
+    "F417": ProblemCode(
+        "No length of a step",
+        "How long a step takes is a number of days, working days or weeks, or a range of them; the"
+        " shorter time stands first, and what it mostly takes lies between the two. Months are not"
+        " taken, because how many days a month has depends on where it begins.",
+        "`duration: 10 working days`, `duration: 4 to 6 weeks`, or"
+        " `duration: 20 to 90 working days, mostly 35`",
+    ),
 }
 
 _RULEBOOKS: Final = {
@@ -563,4 +571,79 @@ _ELIGIBILITY: Final = {
     ),
 }
 
-PROBLEM_CODES: Final = MappingProxyType({**_FILES, **_RULEBOOKS, **_ELIGIBILITY})
+_PLANS: Final = {
+    "P101": ProblemCode(
+        "Nobody knows this party",
+        "Working days are counted by the weekend and the holidays of whoever acts, so a step and"
+        " the marking of an examination name an entry under `parties`. The applicant need not be"
+        " listed and acts on any day.",
+        "`parties: [{id: council, label: the Council, who: authority}]`, then `party: council`",
+    ),
+    "P102": ProblemCode(
+        "Steps wait for each other",
+        "Each of the steps named begins when the next one is done, so that none ever begins.",
+        "Remove one name from an `after`.",
+    ),
+    "P103": ProblemCode(
+        "A step and a milestone have one id",
+        "Limits run from steps and from milestones, and have to know which is meant.",
+        "`id: apply` for the step that reaches the milestone `submission`",
+    ),
+    "P104": ProblemCode(
+        "A limit or a paper points nowhere",
+        "A limit runs from a step or milestone of the same title, and a paper is used at a"
+        " milestone of it.",
+        "`within: [{after: decision, period: 3 months}]`",
+    ),
+    "P105": ProblemCode(
+        "A limit that nobody can keep",
+        "The steps that have to come in between take longer, even when each is as short as it can"
+        " be, than the limit allows.",
+        "Compare limit, durations and waits with the authority's text.",
+    ),
+    "P106": ProblemCode(
+        "A fee that falls due with no step",
+        "A plan tells the day on which each fee is paid and cannot do so for this one. It is only"
+        " told where the title says how long its steps take.",
+        "`step: apply`, or `at: submission`",
+    ),
+    "P107": ProblemCode(
+        "A fee is paid with a step that is not there",
+        "`step` is the id of a step of the same title.",
+        "`step: apply`",
+    ),
+    "P108": ProblemCode(
+        "A step sits an examination that is not listed",
+        "Its sittings and the time to its result are looked up under `examinations`.",
+        "`sits: national`, with `examinations: [{id: national, name: National Examination}]`",
+    ),
+    "P109": ProblemCode(
+        "A step proves a requirement that is not there",
+        "A step is left out of the plans of those who meet all it proves, so each has to be the id"
+        " of a requirement of the title.",
+        "`proves: [good-standing]`",
+    ),
+    "P110": ProblemCode(
+        "Sittings close in another order than they are held",
+        "Whoever enters first would sit later. Usually a year was mistyped.",
+        "`sittings: [{on: 2027-03-06, closes: 2026-12-11}, {on: 2027-07-03, closes: 2027-05-07}]`",
+    ),
+    "P111": ProblemCode(
+        "A week without a working day",
+        "A party that never works never ends what it has begun.",
+        "`weekend: [Friday, Saturday]`, or `weekend: []` for who acts on any day",
+    ),
+    "P112": ProblemCode(
+        "Entry closes after the sitting",
+        "The last day to enter lies on or before the day of the sitting.",
+        "`{on: 2027-03-06, closes: 2026-12-11}`",
+    ),
+    "P113": ProblemCode(
+        "No sitting is left",
+        "A step sits the examination, and all days listed for it are past. A plan needs one to"
+        " come; where it is sat on any day, say so.",
+        "`sittings: [{on: 2027-03-06}]`, or `by_appointment: yes`",
+    ),
+}
+
+PROBLEM_CODES: Final = MappingProxyType({**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS})

@@ -26,6 +26,7 @@ from __future__ import annotations
 from comity.core.declaring.amounts import Amount, Money
 from comity.core.declaring.codes import Country, Currency, Language
 from comity.core.declaring.dates import Date
+from comity.core.declaring.estimates import Estimate
 from comity.core.declaring.fields import Complaint, declared, fields_of
 from comity.core.declaring.quantities import Hours, Share
 from comity.core.declaring.scalars import SCALARS
@@ -39,6 +40,7 @@ __all__ = [
     "Country",
     "Currency",
     "Date",
+    "Estimate",
     "Hours",
     "Identifier",
     "Language",

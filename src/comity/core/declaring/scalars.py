@@ -11,6 +11,7 @@ from comity.core.days.period import Period
 from comity.core.declaring.amounts import AMOUNT, MONEY, Amount, Money
 from comity.core.declaring.codes import COUNTRY, CURRENCY, LANGUAGE
 from comity.core.declaring.dates import DATE, PARTIAL_DATE, PERIOD
+from comity.core.declaring.estimates import ESTIMATE, Estimate
 from comity.core.declaring.quantities import HOURS, NUMBER, SHARE, WHOLE_NUMBER
 from comity.core.declaring.texts import IDENTIFIER, LINE, TEXT
 
@@ -33,6 +34,7 @@ SCALARS: Final = MappingProxyType(
             DATE,
             PARTIAL_DATE,
             PERIOD,
+            ESTIMATE,
         )
     }
 )
@@ -45,5 +47,6 @@ SCALAR_BY_TYPE: Final = MappingProxyType(
         Money: MONEY,
         PartialDate: PARTIAL_DATE,
         Period: PERIOD,
+        Estimate: ESTIMATE,
     }
 )

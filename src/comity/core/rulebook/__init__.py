@@ -18,11 +18,11 @@ from comity.core.rulebook.model import (
     Renewal,
     Rulebook,
     Sitting,
-    Step,
     Title,
 )
 from comity.core.rulebook.prose import Line, lines, sentence
 from comity.core.rulebook.prose_editions import Section, sections
+from comity.core.rulebook.steps import Gets, Party, Step, TimeLimit
 
 __all__ = [
     "Authority",
@@ -34,16 +34,19 @@ __all__ = [
     "Edition",
     "Examination",
     "Fee",
+    "Gets",
     "Grant",
     "Line",
     "Milestone",
     "PaperAsked",
+    "Party",
     "Pathway",
     "Renewal",
     "Rulebook",
     "Section",
     "Sitting",
     "Step",
+    "TimeLimit",
     "Title",
     "changes",
     "check_edition",

@@ -14,6 +14,7 @@ from comity.core.rulebook.checks_links import (
     find_unknown_milestones,
     find_unnamed,
 )
+from comity.core.rulebook.checks_plan import find_past_sittings, find_unplannable
 from comity.core.rulebook.checks_possible import find_impossible
 from comity.core.rulebook.checks_rings import find_rings
 from comity.core.rulebook.checks_values import find_odd_values
@@ -29,6 +30,7 @@ CHECKS = (
     find_rings,
     find_odd_values,
     find_impossible,
+    find_unplannable,
 )
 
 
@@ -55,3 +57,4 @@ def check_edition(edition: Edition, *, today: Day | None = None) -> Iterator[Fin
         yield from check(edition)
     if today is not None:
         yield from find_stale(edition, today=today)
+        yield from find_past_sittings(edition, today=today)

@@ -8,16 +8,20 @@ from typing import Literal
 
 from comity.core.days.period import Period
 from comity.core.declaring import (
+    Complaint,
     Country,
     Date,
+    Estimate,
     Identifier,
     Money,
+    Share,
     Text,
     declared,
 )
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.qualifying import Applies
+from comity.core.rulebook.steps import Party, Step
 
 VerdictWord = Literal["met", "not met", "unknown", "not applicable", "refer"]
 
@@ -114,22 +118,17 @@ class Fee:
     from_: Date | None = declared("First day of this amount.", default=None, key="from")
     until: Date | None = declared("Last day of this amount.", default=None)
     at: Identifier | None = declared("Milestone at which it falls due.", default=None)
+    step: Identifier | None = declared("Step with whose beginning it is paid.", default=None)
     each: Literal["application", "attempt", "document", "year"] = declared(
         "For what it is paid anew.", default="application"
     )
+    documents: int | None = declared(
+        "With `each: document`: for how many; left out: for all papers of the title.",
+        default=None,
+        at_least=1,
+        at_most=99,
+    )
     refundable: bool = declared("Whether it is paid back on refusal.", default=False)
-    source: Source | None = declared("Where it is written.", default=None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """Something that someone has to do."""
-
-    id: Identifier = declared("Id.")
-    label: Text = declared("What is to be done.")
-    party: Text = declared("Who does it.")
-    after: tuple[Identifier, ...] = declared("Steps that come before.", default=())
-    reaches: Identifier | None = declared("Milestone reached by it.", default=None)
     source: Source | None = declared("Where it is written.", default=None)
 
 
@@ -140,6 +139,17 @@ class Sitting:
     on: Date = declared("Day of the sitting.")
     closes: Date | None = declared("Last day to enter for it.", default=None)
 
+    def complaints(self) -> Iterator[Complaint]:
+        """Yield what is wrong with the values taken together."""
+        if self.closes is not None and self.closes > self.on:
+            yield Complaint(
+                "P112",
+                ("closes",),
+                "one could enter for the sitting after it was held",
+                expected="a day on or before the sitting",
+                related=((("on",), "the day of the sitting"),),
+            )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Examination:
@@ -148,6 +158,18 @@ class Examination:
     id: Identifier = declared("Id, which requirements and results use.")
     name: Text = declared("Its name.")
     sittings: tuple[Sitting, ...] = declared("Published sittings.", default=())
+    by_appointment: bool = declared(
+        "yes: it is sat on any working day that is agreed, not on published days.", default=False
+    )
+    result_time: Estimate | None = declared(
+        "How long until the result is out; left out: it is out on the day.", default=None
+    )
+    marked_by: Text | None = declared(
+        "Party whose working days count for that; left out: every day counts.", default=None
+    )
+    questions: int | None = declared("Number of questions.", default=None, at_least=1)
+    minutes: int | None = declared("Time allowed, in minutes.", default=None, at_least=1)
+    to_pass: Share | None = declared("Share that has to be right to pass.", default=None)
     source: Source | None = declared("Where they are published.", default=None)
 
 
@@ -165,6 +187,12 @@ class Renewal:
     """How the licence is renewed."""
 
     every: Period = declared("How often.")
+    opens: Period | None = declared(
+        "How long before the end it can be asked for; left out: at any time.", default=None
+    )
+    grace: Period | None = declared(
+        "How long after the end it can still be asked for.", default=None
+    )
     requires: tuple[Requirement, ...] = declared(
         "What renewal asks; checked at the milestone `renewal` if the title has one.", default=()
     )
@@ -242,6 +270,7 @@ class Edition:
     sources: Mapping[str, Document] = declared(
         "Documents that requirements cite, by id.", default={}
     )
+    parties: tuple[Party, ...] = declared("Who acts, and on which days they work.", default=())
     titles: tuple[Title, ...] = declared("The titles it licenses.", at_least=1)
     cases: tuple[Case, ...] = declared("Worked cases.", default=())
 

@@ -25,7 +25,6 @@ from comity.core.rulebook.model import (
     Fee,
     Grant,
     Pathway,
-    Step,
     Title,
 )
 from comity.core.rulebook.phrases import (
@@ -40,6 +39,8 @@ from comity.core.rulebook.phrases import (
     unstopped,
 )
 from comity.core.rulebook.prose import Line, cited, lines, sentence
+from comity.core.rulebook.prose_plan import PlanWords, party_said, plan_words, renewed
+from comity.core.rulebook.steps import Step
 
 NOT_WHOLLY_READ = (
     'Not wholly read: passages remain unread, and the best answer is "nothing read so far excludes'
@@ -63,6 +64,7 @@ def sections(edition: Edition) -> tuple[Section, ...]:
     found = [
         Section(f"{edition.authority.name}, edition {edition.rulebook}", tuple(_head(edition))),
         Section("Sources", tuple(_documents(edition))),
+        Section("Who acts", tuple(Line(party_said(party)) for party in edition.parties)),
     ]
     for title in edition.titles:
         found += _title_sections(title, edition)
@@ -123,7 +125,7 @@ def _documents(edition: Edition) -> Iterator[Line]:
 
 
 def _title_sections(title: Title, edition: Edition) -> Iterator[Section]:
-    say = _Words(title, edition.sources, _names(edition))
+    say = _Words(title, edition.sources, _names(edition), plan_words(edition, title))
     head = Line(f"ISCO-08 {title.profession}. Milestones, in order: {_milestones(title)}.")
     parts = (
         (f"{title.name} ({title.id})", (head,)),
@@ -131,10 +133,10 @@ def _title_sections(title: Title, edition: Edition) -> Iterator[Section]:
         ("Pathways", say.pathways()),
         ("Deemed satisfied", say.deems()),
         ("What the holder gets", say.grant()),
-        ("Steps", say.each(title.steps, say.step)),
-        ("Fees", say.each(title.fees, say.fee)),
+        ("Steps", say.each(title.steps, say.plan.step)),
+        ("Fees", say.each(title.fees, say.plan.fee)),
         ("Papers with the application", say.papers()),
-        ("Examinations", say.each(title.examinations, say.examination)),
+        ("Examinations", say.each(title.examinations, say.plan.examination)),
         ("Renewal", say.renewal()),
     )
     for heading, found in parts:
@@ -157,6 +159,7 @@ class _Words:
     title: Title
     documents: Mapping[str, Document]
     names: Mapping[str, str]
+    plan: PlanWords
 
     @property
     def exams(self) -> Mapping[str, str]:
@@ -244,27 +247,6 @@ class _Words:
             when = self.said(listed.requirement)
             yield Line(f"While this holds: {when}: {closed(condition.says)}", depth=1)
 
-    def step(self, step: Step) -> str:
-        """Return a step: what, by whom, after what, reaching what."""
-        return run_on(
-            f"{step.label} ({step.party})",
-            f"after {together(spoken(name) for name in step.after)}" if step.after else "",
-            given(step.reaches, lambda milestone: f"which reaches {spoken(milestone)}"),
-            by=", ",
-        )
-
-    def fee(self, fee: Fee) -> str:
-        """Return a fee: how much, when due, on which days."""
-        each = "" if fee.each == "application" else f"for each {fee.each}"
-        return run_on(
-            run_on(f"{fee.label}: {fee.amount}", given(fee.most, lambda most: f"to {most}"), each),
-            given(fee.at, lambda milestone: f"due at {spoken(milestone)}"),
-            given(fee.from_, lambda day: f"from {iso(day)}"),
-            given(fee.until, lambda day: f"to {iso(day)}"),
-            "paid back on refusal" if fee.refundable else "not paid back on refusal",
-            by=", ",
-        )
-
     def papers(self) -> Iterator[Line]:
         """Yield the papers to hand in."""
         for position, paper in enumerate(self.title.papers, start=1):
@@ -275,23 +257,12 @@ class _Words:
             )
             yield Line(closed(said), str(position))
 
-    def examination(self, examination: Examination) -> str:
-        """Return an examination with its published sittings."""
-        sittings = "; ".join(
-            run_on(
-                iso(each.on),
-                given(each.closes, lambda day: f"(to be entered for by {iso(day)})"),
-            )
-            for each in examination.sittings
-        )
-        return f"{examination.name}: {sittings or 'no sittings published'}"
-
     def renewal(self) -> Iterator[Line]:
         """Yield how the licence is renewed."""
         renewal = self.title.renewal
         if renewal is None:
             return
-        yield Line(f"Every {renewal.every}.")
+        yield Line(renewed(renewal))
         if renewal.source is not None:
             yield self.source(renewal.source)
         for position, each in enumerate(renewal_of(self.title), start=1):

@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from comity.core.days.calendar import iso
-from comity.core.declaring import SCALARS, Amount, Money
+from comity.core.declaring import SCALARS, Amount, Estimate, Money
 from comity.core.declaring.quantities import write_decimal
 
 
@@ -48,6 +48,10 @@ from comity.core.declaring.quantities import write_decimal
         ("language", "es-419", "es-419"),
         ("language", "de-CH-1996", "de-CH-1996"),
         ("language", "gsw", "gsw"),
+        ("estimate", "10 working days", Estimate(10, 10, is_working=True)),
+        ("estimate", "1 day", Estimate(1, 1)),
+        ("estimate", "4 to 6 weeks", Estimate(28, 42)),
+        ("estimate", "20 to 90 working days, mostly 35", Estimate(20, 90, 35, is_working=True)),
     ],
 )
 def test_a_text_stands_for_its_value(scalar: str, text: str, value: object) -> None:
@@ -67,6 +71,9 @@ def test_a_text_stands_for_its_value(scalar: str, text: str, value: object) -> N
         ("amount", Amount(Fraction(9, 2), "units"), "4.5 units"),
         ("money", Money(5, "EUR"), "0.05 EUR"),
         ("money", Money(1500, "JPY"), "1500 JPY"),
+        ("estimate", Estimate(28, 42), "28 to 42 days"),
+        ("estimate", Estimate(1, 1, is_working=True), "1 working day"),
+        ("estimate", Estimate(20, 90, 35, is_working=True), "20 to 90 working days, mostly 35"),
     ],
 )
 def test_a_value_is_written_in_its_canonical_text(scalar: str, value: object, text: str) -> None:

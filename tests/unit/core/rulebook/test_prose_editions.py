@@ -21,9 +21,9 @@ from comity.core.rulebook.model import (
     Pathway,
     Renewal,
     Sitting,
-    Step,
 )
 from comity.core.rulebook.prose_editions import applies_words, sections
+from comity.core.rulebook.steps import Step
 from tests.unit.core.rulebook.samples import (
     AUTHORITY,
     RULES,
