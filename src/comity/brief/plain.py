@@ -199,6 +199,9 @@ def _steps(
 
     Where something cannot be put right within two years, putting the case comes first.
     """
+    if assessment.never_together:  # to mend each of the two leads nowhere
+        yield Step(wording.plain.put_case)
+        return
     on = assessment.on
     far = [r for r in _deciding(assessment) if _is_out_of_reach(r, on=on)]
     deciding = [*(r for r in _deciding(assessment) if r not in far), *far]

@@ -208,6 +208,11 @@ def test_no_application_is_spoken_of_where_the_steps_lead_to_none() -> None:
     assert [step.what for step in page.steps] == ["Wait."]
 
 
+def test_two_things_that_never_hold_together_lead_to_the_case_alone() -> None:
+    page = page_of(replace(samples.mixed(), never_together=("a/b/c", "a/b/d")))
+    assert [step.what for step in page.steps] == [ENGLISH.plain.put_case]
+
+
 def test_the_headline_of_the_answer_is_the_only_one() -> None:
     answer = PlainAnswer("Not as the rules stand", "One thing is in the way.", leads_on=False)
     page = page_of(samples.assessment(Verdict.NOT_MET, answer=answer))
