@@ -40,8 +40,8 @@ def test_a_new_edition_and_whom_it_touches(
     text = page.get_by_label("Text of the edition")
     assert text.input_value().count("rulebook: 2027") == 1
     text.fill(demo_text("XA", "2027").replace("wholly_read: yes", "wholly_read: perhaps", 1))
-    problem = page.locator("#problems").get_by_role("link", name=re.compile("Go to line"))
-    problem.wait_for()
+    page.locator("#problems").get_by_text("must be yes or no").wait_for()
+    problem = page.locator("#problems").get_by_role("link", name=re.compile("Go to line")).first
     number = int(problem.get_attribute("data-line") or 0)
     problem.click()
     at = page.evaluate("() => document.querySelector('#text').selectionStart")

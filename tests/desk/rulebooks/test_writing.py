@@ -212,12 +212,22 @@ def test_a_new_edition_begins_with_the_text_of_the_old_one(
     assert [line for line in after if line not in before] == [
         "rulebook: 2028",
         "  from: 2028-01-01",
+        "  until: ..",
     ]
+    assert checked(added.text, runs_cases=False).edition is not None
     assert len(before) == len(after)
     record = AuditRecord.objects.order_by("-sequence")[0]
     detail = detail_of(record)
     assert detail is not None
     assert (record.action, detail["edition"]) == ("rulebook/edition added", "2028")
+
+
+def test_without_a_first_day_the_days_of_the_old_edition_stay(
+    old: StoredEdition, owner: Account, client_of: Opened
+) -> None:
+    client_of(owner).post("/rulebooks/xa-council/2025/new-from", {"name": "2028"})
+    added = StoredEdition.objects.get(edition="2028")
+    assert added.text == old.text.replace("rulebook: 2025", "rulebook: 2028", 1)
 
 
 @pytest.mark.parametrize("name", ["", "2025", "no good", "../up"])

@@ -59,15 +59,18 @@ cases:
 def with_name(text: str, name: str, *, first: date | None) -> str:
     """Return an edition's text under another id, from another first day if there is one.
 
-    Remarks and layout stay as they are. A first day is changed where the text has one.
+    Remarks and layout stay as they are. Days are changed where the text has them: with a new first
+    day, the last day of the old edition would make no sense, and is left open.
     """
     found = loaded_edition(text, "edition.yaml")
     if not found.files:
         return text
     places = found.files[0].places
     changed = _put(text, places.get(("rulebook",)), name)
-    place = places.get(("applies", "from"))
-    return changed if first is None else _put(changed, place, first.isoformat())
+    if first is None:
+        return changed
+    changed = _put(changed, places.get(("applies", "from")), first.isoformat())
+    return _put(changed, places.get(("applies", "until")), "..")
 
 
 def _put(text: str, place: Place | None, value: str) -> str:
