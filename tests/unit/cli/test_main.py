@@ -167,3 +167,18 @@ def test_the_help_names_every_command(
         if line.startswith("  ") and line[2:3] != " "
     ]
     assert names[:6] == ["assess", "ask", "brief", "discretion", "rulebook", "demo"]
+
+
+@pytest.mark.parametrize(
+    "arguments", [ASSESS, ("assess", "nowhere.yaml", *ASSESS[2:]), ("--help",)], ids=" ".join
+)
+def test_no_output_has_colours_whatever_the_terminal(
+    arguments: tuple[str, ...],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.delenv("NO_COLOR")
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    status(monkeypatch, *arguments)
+    shown = capsys.readouterr()
+    assert "\x1b" not in shown.out + shown.err
