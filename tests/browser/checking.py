@@ -16,6 +16,8 @@ NARROWEST: Final = (360, 740)
 SCHEMES: Final[tuple[Literal["light", "dark"], ...]] = ("light", "dark")
 # Web Content Accessibility Guidelines 2.2, level AA: axe-core's own tags for it.
 TAGS: Final = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa"]
+# That something was not accepted or is not there (4xx) is no fault, though browser and htmx say so.
+EXPECTED: Final = ("Failed to load resource", "Response Status Error Code 4")
 RUN_AXE: Final = """
 async (only) => {
   const found = await axe.run({runOnly: only, resultTypes: ["violations"]});
@@ -52,8 +54,7 @@ class Watch:
         page.on("response", self._response)
 
     def _console(self, message: ConsoleMessage) -> None:
-        # That a form was not accepted (4xx) is no fault, though the browser mentions it.
-        if message.type == "error" and not message.text.startswith("Failed to load resource"):
+        if message.type == "error" and not message.text.startswith(EXPECTED):
             self.faults.append(f"on the console: {message.text}")
 
     def _request(self, request: Request) -> None:

@@ -16,7 +16,7 @@ import pytest
 from django.conf import settings as django_settings
 from django.contrib.auth.hashers import identify_hasher
 from django.core.management import call_command
-from django.db import DatabaseError, OperationalError
+from django.db import DatabaseError, OperationalError, connection
 from django.test import Client, RequestFactory
 from django.urls import path as url_path
 
@@ -255,6 +255,32 @@ def test_a_fault_of_the_storage_has_a_page_that_says_what_to_do(kind: str) -> No
     assert answer.headers["Retry-After"] == "5"
     assert FAULTS[kind][1] in answer.content.decode()
     assert "What you last sent was not kept." in answer.content.decode()
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize(
+    ("pragma", "back", "said"),
+    [
+        ("query_only = ON", "query_only = OFF", "files cannot be written"),
+        ("max_page_count = 1", "max_page_count = 1073741823", "disk of this office is full"),
+    ],
+)
+def test_a_database_that_takes_nothing_more_has_its_page(
+    pragma: str, back: str, said: str, owner: Account, client_of: ClientOf
+) -> None:
+    client = client_of(owner)
+    much = {"label": "x" * 100, "days": "30"}
+    with connection.cursor() as cursor:
+        cursor.execute(f"PRAGMA {pragma}")
+        try:
+            answers = [client.post("/me/tokens", much) for _one in range(60)]
+        finally:
+            cursor.execute(f"PRAGMA {back}")
+    assert answers[-1].status_code == 503
+    assert said in answers[-1].content.decode()
+    n_shown_as_made = sum(answer.status_code == 200 for answer in answers)
+    assert owner.tokens.count() == n_shown_as_made
+    assert client.get("/me").status_code == 200
 
 
 @pytest.mark.usefixtures("with_failing_pages")
