@@ -102,8 +102,6 @@ def read_answer(question: Question, text: str) -> object:
 def _shape(question: Question) -> Shape:
     """Return the shape that the file declares for the fact."""
     section, _, name = question.fact.partition("/")
-    if section == "declarations":
-        name = "answer"
     record = Person if section == "person" else RECORDS[section]
     return next(field.shape for field in fields_of(record) if field.name == name)
 
