@@ -124,6 +124,8 @@ def test_the_pages_of_an_owner_are_fit_to_be_seen(
     check_page(page, "office")
     page.goto("/office/change")
     check_page(page, "office-change")
+    page.goto("/office/keeping")
+    check_page(page, "office-keeping")
     page.goto("/me")
     page.get_by_text("Make a token").click()
     page.get_by_label("What is it for?").fill("Nightly export")

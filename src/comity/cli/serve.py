@@ -125,7 +125,6 @@ def _opened() -> Any:  # noqa: ANN401 - a WSGI application
 def _application() -> Any:  # noqa: ANN401 - a WSGI application
     import django  # noqa: PLC0415 - the desk may not be installed
     from django.core.management import call_command  # noqa: PLC0415
-    from django.core.wsgi import get_wsgi_application  # noqa: PLC0415
 
     django.setup()
     from django.db import DatabaseError, InterfaceError  # noqa: PLC0415
@@ -144,7 +143,9 @@ def _application() -> Any:  # noqa: ANN401 - a WSGI application
         _refuse(str(error))
     except (DatabaseError, InterfaceError) as error:
         _refuse(sentence_for(error) or f"the office's database cannot be used: {error}")
-    return get_wsgi_application()
+    from comity.desk.wsgi import application  # noqa: PLC0415 - once the database is there
+
+    return application
 
 
 def _tell(host: str, port: int, *, is_demo: bool) -> None:

@@ -87,6 +87,21 @@ def test_a_password_that_will_not_do_leaves_the_link_working(token: str) -> None
     assert Client().get(f"/invitation/{token}").status_code == 200
 
 
+def test_who_got_an_account_meanwhile_is_told(token: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refusing(*_given: object, **_named: object) -> Account:
+        message = "somebody with this address has an account here already"
+        raise StoreError(message)
+
+    monkeypatch.setattr(invitations, "accept", refusing)
+    answer = Client().post(f"/invitation/{token}", GIVEN)
+    assert answer.status_code == 422
+    assert "has an account here already" in answer.content.decode()
+
+
+def test_without_a_password_nobody_comes_in(token: str) -> None:
+    assert Client().post(f"/invitation/{token}", {"name": "Ngozi"}).status_code == 422
+
+
 def test_only_a_digest_of_the_link_is_kept(token: str) -> None:
     assert token not in str(Invitation.objects.values().get())
 
