@@ -8,19 +8,20 @@ from typing import TYPE_CHECKING
 import pytest
 from django.urls import reverse
 
+from comity.demo.caseload import demo_files
 from comity.store.cases import add_action
-from comity.store.models import Case
+from comity.store.models import Account, Case, Role
+from tests.desk.conftest import PASSWORD, case_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from django.test import Client
 
-    from comity.store.models import Account
-
     Open = Callable[[Account | None], Client]
 
 
+NAMES = [path[11:-5] for path in demo_files() if path.startswith("applicants/")]
 MEMBER_PAGES = (
     "desk-case",
     "desk-case-answer",
@@ -134,3 +135,20 @@ def test_the_comparison_has_every_title_under_both_assumptions(
     page = client_of(adviser).get(address("desk-case-compare", case)).content.decode()
     assert page.count('<th scope="row">') == 6
     assert page.count('class="verdict') == 12
+
+
+@pytest.mark.usefixtures("demo_rulebooks")
+@pytest.mark.parametrize("name", NAMES)
+def test_everybody_of_the_demo_is_shown_to_their_adviser_and_to_themselves(
+    name: str, adviser: Account, client_of: Open
+) -> None:
+    person = Account.objects.create_account(
+        f"{name}@people.example", PASSWORD, name=name, role=Role.APPLICANT
+    )
+    case = case_of(name, owner=person, adviser=adviser)
+    client = client_of(adviser)
+    for page in ("desk-case", "desk-case-facts", "desk-case-answers", "desk-case-compare"):
+        assert client.get(address(page, case)).status_code == 200
+    own = client_of(person).get(address("desk-case", case)).content.decode()
+    words = re.sub(r"<(script|style).*?</\1>|<[^>]+>", " ", own, flags=re.DOTALL)
+    assert not re.search(r"%|\d{4}-\d{2}|x[abc]-\w+/", words)

@@ -127,6 +127,20 @@ def test_two_edits_of_one_entry_are_shown_side_by_side_and_nothing_is_overwritte
     assert practice(case).hours_a_week == 21 * 60
 
 
+def test_what_was_typed_into_an_entry_taken_out_meanwhile_is_offered_as_new(
+    case: Case, adviser: Account, owner: Account, post: str, client_of: Open
+) -> None:
+    mine = sent(case, post, employer="River Clinic")
+    gone = reverse("desk-case-facts-remove", args=[case.pk, "practice", post])
+    client_of(owner).post(gone, headers=HTMX)
+    response = client_of(adviser).post(spot(case, post), mine, headers=HTMX)
+    page = response.content.decode()
+    assert response.status_code == 409
+    assert "taken this out of the file in the meantime" in page
+    assert 'value="River Clinic"' in page
+    assert reverse("desk-case-facts-new", args=[case.pk, "practice"]) in page
+
+
 def test_a_new_entry_is_added_and_taken_out_again(
     case: Case, adviser: Account, client_of: Open
 ) -> None:

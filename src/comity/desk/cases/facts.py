@@ -140,6 +140,10 @@ def _fact(request: HttpRequest, case_id: UUID, section: str, *, entry: str) -> H
     may: Any = "change" if request.method == "POST" or "edit" in request.GET else "read"
     case = get_case(request, case_id, may=may)
     casework = casework_of(case)
+    if request.method == "POST" and _is_gone(casework, section, entry):
+        # Somebody has taken it out meanwhile; what was typed is not lost, but offered as new.
+        gone = _Spot(section, "")
+        return _asking(request, case, gone, typed=typed_in(request), conflict=Conflict(case))
     _check(casework, section, entry)
     is_new = not entry and section not in SINGLE
     if request.method == "POST":
@@ -147,6 +151,11 @@ def _fact(request: HttpRequest, case_id: UUID, section: str, *, entry: str) -> H
     if is_new or "edit" in request.GET:
         return _asking(request, case, _Spot(section, entry))
     return _shown(request, case, _Spot(section, entry))
+
+
+def _is_gone(casework: Casework, section: str, entry: str) -> bool:
+    is_listed = section in SECTION_WORDS and section not in SINGLE
+    return bool(entry) and is_listed and record_of(casework.applicant, section, entry) is None
 
 
 def _check(casework: Casework, section: str, entry: str) -> None:
@@ -255,6 +264,7 @@ def _shown(request: HttpRequest, case: Case, spot: _Spot) -> HttpResponse:
     context = {
         **frame(case, here="facts"),
         "section": shown_section(casework.applicant, spot.section, names=casework.names),
+        "is_back": True,
     }
     return render(request, "cases/_section.html", context)
 

@@ -87,6 +87,7 @@ def _own(request: HttpRequest, case: Case) -> HttpResponse:
         "applicant": casework.applicant,
         "answers": in_order(casework.answers()),
         "things": casework.next_things(tasks),
+        "asked": asked if len(tasks) > 1 else (),
         "question": casework.next_question() if casework.rulebooks else None,
         "given": case.given.filter(sort="brief").order_by("-given_at")[:5],
         "dates": [each for each in casework.coming_dates(()) if not each.is_past],
