@@ -14,6 +14,8 @@ from typing import Annotated, Any, Final, NoReturn
 
 import typer
 
+from comity.cli.options import day_of
+
 PORT: Final = 8765
 LOOPBACK: Final = "127.0.0.1"
 _PARTS: Final = (
@@ -58,6 +60,7 @@ def serve(
     if demo and not is_local:
         msg = f"{host} can be reached by others, who know the demo's passwords; leave --host out."
         raise typer.BadParameter(msg, param_hint="--host")
+    day_of(os.environ.get("COMITY_TODAY") or None, "COMITY_TODAY")
     _set_environment(is_demo=demo, is_local=is_local)
     _make_sure_port_is_free(host, port)
     application = _opened()

@@ -11,7 +11,7 @@ from django.core import signing
 
 from comity.store import audit
 from comity.store.errors import StoreError
-from comity.store.models import Account, Invitation, Role
+from comity.store.models import Account, Invitation, Office, Role
 from comity.store.writing import writing
 
 if TYPE_CHECKING:
@@ -96,6 +96,8 @@ def accept(token: str, *, password: str, name: str, now: datetime) -> Account:
         account = Account.objects.create_account(
             invitation.email, password, name=name, role=invitation.role
         )
+        account.language = Office.objects.values_list("language", flat=True).first() or ""
+        account.save(update_fields=["language"])
         if case is not None:
             case.account = account
             case.save(update_fields=["account"])

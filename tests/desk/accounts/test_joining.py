@@ -9,7 +9,7 @@ from comity.desk import clock
 from comity.desk.accounts.joining import new_password_link
 from comity.store import invitations
 from comity.store.errors import StoreError
-from comity.store.models import Account, AuditRecord, Case, Invitation, Role
+from comity.store.models import Account, AuditRecord, Case, Invitation, Office, Role
 from tests.desk.conftest import PASSWORD, case_of
 
 GIVEN = {"name": "Ngozi Ferreira", "password": "nine slow rivers home"}
@@ -34,6 +34,13 @@ def test_an_invited_colleague_chooses_a_password_and_is_in(token: str) -> None:
     account = Account.objects.get(email="ngozi@lantern.example")
     assert (account.role, account.name) == (Role.ADVISER, "Ngozi Ferreira")
     assert client.get("/office").status_code == 200
+
+
+def test_new_people_read_the_language_of_the_office(token: str, office: Office) -> None:
+    Office.objects.filter(pk=office.pk).update(language="qps-plocm")
+    client = Client()
+    client.post(f"/invitation/{token}", GIVEN)
+    assert 'dir="rtl"' in client.get("/me").content.decode()
 
 
 def test_an_invited_applicant_gets_their_own_case(adviser: Account) -> None:

@@ -159,6 +159,13 @@ def test_the_demo_is_kept_on_this_machine(host: str) -> None:
     assert "can be reached by others" in result.stderr
 
 
+def test_a_demo_day_that_is_none_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COMITY_TODAY", "tomorrow")
+    result = CliRunner().invoke(app, ["serve", "--demo"])
+    assert result.exit_code == 2
+    assert "'tomorrow' is no day; write year-month-day, as 2026-11-25." in result.stderr
+
+
 def test_an_address_that_is_not_this_machines_is_told() -> None:
     result = CliRunner().invoke(app, ["serve", "--host", "192.0.2.7"])
     assert result.exit_code == 1
