@@ -1,6 +1,7 @@
 """From requirements met to a licence in hand: what comes when, how surely, and at what cost."""
 
 from comity.core.plan.budget import Budget, FeeDue, Line, Month, budget_of
+from comity.core.plan.building import Route, Taken, build
 from comity.core.plan.conflicts import Constraint, smallest_conflict
 from comity.core.plan.critical_path import Times, chance_by, critical_path
 from comity.core.plan.criticality import criticality, days_won
@@ -49,12 +50,14 @@ __all__ = [
     "Point",
     "Policy",
     "Rates",
+    "Route",
     "Schedule",
     "Search",
     "Sitting",
     "Sittings",
     "Spread",
     "Step",
+    "Taken",
     "Task",
     "Times",
     "Within",
@@ -62,6 +65,7 @@ __all__ = [
     "breaks",
     "broken_limits",
     "budget_of",
+    "build",
     "chance_by",
     "critical_path",
     "criticality",
