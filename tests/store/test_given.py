@@ -14,7 +14,7 @@ from comity.store.converters import applicant_of
 from comity.store.given import basis_of, content_of, give, no_longer_holds, settle
 from comity.store.keys import destroy
 from comity.store.models import Account, AuditRecord, Case, Given
-from comity.store.rulebooks import change_edition, rulebooks_in_force
+from comity.store.rulebooks import change_edition, rulebooks_in_force, withdraw
 from tests.store.conftest import file_of
 
 if TYPE_CHECKING:
@@ -99,13 +99,13 @@ def test_a_change_that_moves_no_answer_lists_nothing(case: Case, owner: Account)
     assert no_longer_holds(None, rulebooks_in_force(), today_at) == ()
 
 
-def test_a_title_withdrawn_from_the_rules_is_listed_with_no_answer_now(
-    case: Case, owner: Account
+def test_a_title_that_no_edition_has_any_more_is_listed_with_no_answer_now(
+    case: Case, owner: Account, editions: list[StoredEdition]
 ) -> None:
     brief(case, owner)
-    others = [each for each in rulebooks_in_force() if each.authority.id != "xb-register"]
-    found = no_longer_holds(case, others, today_at)
-    assert found == ()  # the editions in force are the same, so nothing was looked at
+    withdraw(next(each for each in editions if each.authority == "xb-register"), actor=owner)
+    found = no_longer_holds(case, rulebooks_in_force(), today_at)
+    assert {(each.now, each.because) for each in found} == {(None, ("rulebook",))}
 
 
 def test_a_changed_edition_is_named_as_the_cause(

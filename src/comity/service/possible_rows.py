@@ -7,13 +7,13 @@ the worlds of many applicants stand side by side, as if each were an applicant o
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from itertools import product
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from comity.core.days.dayset import DaySet
 from comity.core.eligibility.triple import Days
-from comity.core.eligibility.worlds import possible_worlds
 from comity.core.facts.columns import Columns, columns_of
 
 if TYPE_CHECKING:
@@ -25,6 +25,26 @@ if TYPE_CHECKING:
     from comity.core.facts.model import Applicant
     from comity.core.facts.sections import World
     from comity.core.facts.table import Case, Section
+
+
+_MOST_CORNERS: Final = 64
+
+
+def corners(worlds: tuple[World, ...]) -> tuple[World, ...]:
+    """Return the worlds in which every date is as early, or as late, as it may be.
+
+    Of very many dates only the two are returned in which all are.
+
+    Parameters
+    ----------
+    worlds : tuple of World
+        As `possible_worlds` returns them: the first has the earliest days, the last the latest.
+    """
+    earliest, latest = worlds[0], worlds[-1]
+    if len(worlds) == 1 or 2 ** len(earliest) > _MOST_CORNERS:
+        return worlds if len(worlds) == 1 else (earliest, latest)
+    ends = [sorted({earliest[spot], latest[spot]}) for spot in earliest]
+    return tuple(dict(zip(earliest, days, strict=True)) for days in product(*ends))
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +65,13 @@ class PossibleRows:
     first_rows: Ints
 
     @classmethod
-    def of(cls, applicants: Sequence[Applicant], margin: Period | None) -> PossibleRows:
-        """Return the rows of some applicants."""
-        worlds = tuple(possible_worlds(each, margin) for each in applicants)
+    def of(
+        cls, applicants: Sequence[Applicant], worlds: Sequence[tuple[World, ...]]
+    ) -> PossibleRows:
+        """Return the rows of some applicants in those worlds of each."""
         counts = np.array([len(each) for each in worlds], np.int64)
         of_row = np.repeat(np.arange(len(applicants), dtype=np.int64), counts)
-        return cls(tuple(applicants), worlds, of_row, np.cumsum(counts) - counts)
+        return cls(tuple(applicants), tuple(worlds), of_row, np.cumsum(counts) - counts)
 
     @property
     def n_rows(self) -> int:
@@ -148,3 +169,25 @@ class _PossibleSection:
         """Return a code for every entry, -1 where unknown, and the values they stand for."""
         codes, values = self.plain.coded(name)
         return codes[self.places], values
+
+
+def of_rows(days: Days, places: Sequence[int]) -> Days:
+    """Return the days of some applicants, certain rows first."""
+    rows = np.asarray(places, dtype=np.int64)
+    both = np.concatenate([rows, rows + days.yes.n_rows // 2])
+    yes = days.yes.take(both)
+    return Days(yes, yes if days.ok is days.yes else days.ok.take(both))
+
+
+def differing(days: Days) -> list[int]:
+    """Return the rows in which something may hold that does not hold for certain."""
+    return differing_from(days, Days(days.yes.swap_halves(), days.ok.swap_halves()))
+
+
+def differing_from(days: Days, others: Days) -> list[int]:
+    """Return the applicants whose days, certain or possible, are not the same in both."""
+    differ = np.zeros(days.yes.n_rows, bool)
+    for mine, theirs in ((days.yes, others.yes), (days.ok, others.ok)):
+        differ |= (mine - theirs).has_days() | (theirs - mine).has_days()
+    certain, possible = np.split(differ, 2)
+    return [int(row) for row in np.flatnonzero(certain | possible)]

@@ -20,19 +20,28 @@ from comity.service.edition_runs import (
     edition_on,
     runs_of_editions,
 )
-from comity.service.possible_rows import PossibleRows
+from comity.service.possible_rows import (
+    PossibleRows,
+    corners,
+    differing,
+    differing_from,
+    of_rows,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-    from comity.core.days.calendar import Day, Ints
+    from comity.core.days.calendar import Day
     from comity.core.days.dayset import Run
     from comity.core.days.period import Period
     from comity.core.eligibility.triple import Days
     from comity.core.facts.columns import Columns
     from comity.core.facts.model import Applicant
+    from comity.core.facts.sections import World
     from comity.core.rulebook.model import Edition, Rulebook
     from comity.service.edition_runs import Events
+
+    Choice = Callable[[tuple[World, ...]], tuple[World, ...]]
 
 ROWS: Final = 8000
 """Rows worked out together, so that what is between stays small."""
@@ -138,6 +147,47 @@ def _by_events(
     return groups
 
 
+@dataclass(frozen=True, slots=True)
+class _Facts:
+    """The facts of a group as columns, and the worlds of each applicant."""
+
+    applicants: Sequence[Applicant]
+    columns: Columns
+    worlds: tuple[tuple[World, ...], ...]
+    margin: Period | None
+    today: Day
+
+    @classmethod
+    def of(cls, applicants: Sequence[Applicant], margin: Period | None, *, today: Day) -> _Facts:
+        columns = columns_of(applicants, today=today, margin=margin)
+        worlds = tuple(possible_worlds(each, margin) for each in applicants)
+        return cls(applicants, columns, worlds, margin, today)
+
+    def over(
+        self, places: Sequence[int], chosen: Choice, days_of: Callable[[Columns], Days]
+    ) -> Days:
+        """Return the days of some applicants over those of their worlds that are chosen."""
+        rows = PossibleRows.of(
+            [self.applicants[place] for place in places],
+            [chosen(self.worlds[place]) for place in places],
+        )
+        return rows.folded(days_of(rows.columns(self.margin, today=self.today)))
+
+    def blocks(self, places: Sequence[int], chosen: Choice) -> Iterator[list[int]]:
+        """Yield places together while their chosen worlds are few enough."""
+        block: list[int] = []
+        n_rows = 0
+        for place in places:
+            n_more = len(chosen(self.worlds[place]))
+            if block and n_rows + n_more > ROWS:
+                yield block
+                block, n_rows = [], 0
+            block.append(place)
+            n_rows += n_more
+        if block:
+            yield block
+
+
 class _Group:
     """Applicants who can be worked out in the same calls of the engine."""
 
@@ -147,7 +197,7 @@ class _Group:
         self.applicants = applicants
         self.events = events
         self.today = today
-        self._columns: dict[Period | None, Columns] = {}
+        self._known: dict[Period | None, _Facts] = {}
 
     def spans(self, rulebooks: Iterable[Rulebook]) -> Iterator[tuple[TitleSpans, ...]]:
         """Yield each applicant's spans."""
@@ -168,24 +218,29 @@ class _Group:
         return self._best_of_unread(whole, rulebook, title)
 
     def _sets_by(self, margin: Period | None, editions: Sequence[Edition], title: str) -> _Sets:
-        """Return a title's sets; possible worlds are looked at where they can change them.
+        """Return a title's sets; every possible world is looked at only where it has to be.
 
-        The days of an applicant whose certain and possible rows agree are those of every world.
+        What holds for certain over all worlds holds at least where the certain row says so, and at
+        most where it does in the corners: the worlds whose dates are all as early or as late as
+        can be. Where the two agree nothing is left to find out; the same for possible days.
         """
-        columns = self._columns.get(margin)
-        if columns is None:
-            columns = columns_of(self.applicants, today=self.today, margin=margin)
-            self._columns[margin] = columns
-        n_rows = len(self.applicants)
-        days = title_days(editions, title, columns, events=self.events).submission
-        sets = _read_off(days, n_rows)
-        parts, others = [], np.ones(n_rows, bool)
-        for places in _blocks(self.applicants, _doubtful(days, n_rows), margin):
-            rows = PossibleRows.of([self.applicants[place] for place in places], margin)
-            facts = rows.columns(margin, today=self.today)
-            exact = title_days(editions, title, facts, events=self.events).submission
-            parts.append((places, _read_off(rows.folded(exact), len(places))))
-            others[places] = False
+        known = self._known.get(margin)
+        if known is None:
+            known = self._known[margin] = _Facts.of(self.applicants, margin, today=self.today)
+
+        def days_of(columns: Columns) -> Days:
+            return title_days(editions, title, columns, events=self.events).submission
+
+        days = days_of(known.columns)
+        sets = _read_off(days, len(self.applicants))
+        parts, others = [], np.ones(len(self.applicants), bool)
+        doubtful = [row for row in differing(days) if len(known.worlds[row]) > 1]
+        for places in known.blocks(doubtful, corners):
+            found = known.over(places, corners, days_of)
+            open_places = [places[at] for at in differing_from(of_rows(days, places), found)]
+            for rest in known.blocks(open_places, tuple):
+                parts.append((rest, _read_off(known.over(rest, tuple, days_of), len(rest))))
+                others[rest] = False
         return sets.replaced(parts, DaySet.where(others)) if parts else sets
 
     def _best_of_unread(self, sets: _Sets, rulebook: Rulebook, title: str) -> _Sets:
@@ -211,34 +266,6 @@ def _read_off(days: Days, n_rows: int) -> _Sets:
     settled, open_to_both = days.ok.take(first), days.ok.take(second)
     referred = settled - maybe
     return _Sets(certain, open_to_both - referred, referred)
-
-
-def _doubtful(days: Days, n_rows: int) -> Ints:
-    """Return the rows in which something may hold that does not hold for certain."""
-    first, second = np.arange(n_rows), np.arange(n_rows, 2 * n_rows)
-    yes = (days.yes.take(second) - days.yes.take(first)).has_days()
-    if days.ok is days.yes:
-        return np.flatnonzero(yes)
-    return np.flatnonzero(yes | (days.ok.take(second) - days.ok.take(first)).has_days())
-
-
-def _blocks(
-    applicants: Sequence[Applicant], places: Ints, margin: Period | None
-) -> Iterator[list[int]]:
-    """Yield those of the places that have several worlds, together while their rows are few."""
-    block: list[int] = []
-    n_rows = 0
-    for place in places.tolist():
-        n_more = len(possible_worlds(applicants[place], margin))
-        if n_more == 1:
-            continue
-        if block and n_rows + n_more > ROWS:
-            yield block
-            block, n_rows = [], 0
-        block.append(place)
-        n_rows += n_more
-    if block:
-        yield block
 
 
 def _scattered(parts: Iterable[tuple[Sequence[int], DaySet]], n_rows: int) -> DaySet:
