@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from comity.store.models import Account
+from comity.store.models import Account, Case
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,6 +35,35 @@ def test_a_page_read_from_right_to_left_keeps_its_layout(
     assert opened is not None
     assert opened["x"] >= 0
     assert opened["x"] + opened["width"] <= 390
+
+
+@pytest.mark.usefixtures("demo_rulebooks")
+@pytest.mark.parametrize("path", ["/", "/rulebooks", "/cases/{case}", "/cases/{case}/facts"])
+def test_the_days_work_can_be_read_from_right_to_left(
+    path: str,
+    adviser: Account,
+    case: Case,
+    open_page: Callable[..., Page],
+    check_page: Callable[[Page, str], None],
+) -> None:
+    Account.objects.filter(pk=adviser.pk).update(language="qps-plocm")
+    page = open_page(path.format(case=case.pk), adviser)
+    assert page.evaluate("document.documentElement.dir") == "rtl"
+    name = path.format(case="case").strip("/").replace("/", "-") or "needs"
+    check_page(page, f"mirrored-{name}")
+
+
+@pytest.mark.usefixtures("demo_rulebooks")
+def test_an_applicant_reads_their_case_from_right_to_left(
+    applicant: Account,
+    case: Case,
+    open_page: Callable[..., Page],
+    check_page: Callable[[Page, str], None],
+) -> None:
+    Account.objects.filter(pk=applicant.pk).update(language="qps-plocm")
+    page = open_page(f"/cases/{case.pk}", applicant, phone=True)
+    assert page.evaluate("document.documentElement.dir") == "rtl"
+    check_page(page, "mirrored-case-own")
 
 
 def test_every_sentence_of_a_page_is_marked_for_translation(
