@@ -10,9 +10,6 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
-from comity.charts.span import sensible_span
-from comity.charts.strip import strip_spec
-from comity.charts.strip_text import strip_sentences
 from comity.core.eligibility.assess import assess
 from comity.core.eligibility.assessment import Assessment, Assumption, Verdict
 from comity.core.eligibility.missing import named
@@ -22,13 +19,12 @@ from comity.service.casework_dates import ComingDate, coming_dates
 from comity.service.casework_next import NextThing, Task, next_things
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
-    from comity.charts.palette import Spec
     from comity.core.days.calendar import Day
     from comity.core.eligibility.questions import Question
     from comity.core.facts.model import Applicant
-    from comity.core.rulebook.model import Edition, Rulebook
+    from comity.core.rulebook.model import Rulebook
     from comity.service.assessing import TodayAt
 
 _KEPT: Final = 1024
@@ -245,8 +241,7 @@ class Casework:
         """Return missing facts by their paths, in words."""
         counts = waiting or {}
         return tuple(
-            OpenFact(path, named((path,), self.applicant)[0], counts.get(path, 0))
-            for path in paths
+            OpenFact(path, named((path,), self.applicant)[0], counts.get(path, 0)) for path in paths
         )
 
     def next_question(self) -> Question | None:
@@ -296,11 +291,6 @@ def key_of(answer: Assessment) -> TitleKey:
     return TitleKey(answer.authority, answer.title)
 
 
-def strip_of(answer: Assessment) -> tuple[Spec, tuple[str, ...]]:
-    """Return the window strip of an answer, and the same in sentences."""
-    return strip_spec(answer, span=sensible_span(answer)), strip_sentences(answer)
-
-
 def _named(rulebook: Rulebook, title: str) -> NamedTitle:
     edition, name = next(
         (edition, each.name)
@@ -310,24 +300,3 @@ def _named(rulebook: Rulebook, title: str) -> NamedTitle:
     )
     key = TitleKey(rulebook.authority.id, title)
     return NamedTitle(key, edition.authority.name, name)
-
-
-def offers_of(casework: Casework) -> dict[str, tuple[tuple[str, str], ...]]:
-    """Return the words to offer on forms, by section and field."""
-    vocabulary = casework.vocabulary
-    found = {
-        fact: tuple((word, vocabulary.named(word)) for word in words)
-        for fact, words in vocabulary.words.items()
-    }
-    found["declarations"] = tuple(vocabulary.declarations.items())
-    editions = [edition for rulebook in casework.rulebooks for edition in rulebook.editions]
-    found["progress/milestone"] = tuple(dict.fromkeys(_milestones(editions)))
-    return found
-
-
-def _milestones(editions: Sequence[Edition]) -> Iterator[tuple[str, str]]:
-    for edition in editions:
-        for title in edition.titles:
-            for each in title.milestones:
-                path = f"{edition.authority.id}/{title.id}/{each.id}"
-                yield path, f"{each.label} ({title.name}, {edition.authority.name})"

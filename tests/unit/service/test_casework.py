@@ -13,9 +13,8 @@ from comity.service.casework import (
     first_title,
     in_order,
     key_of,
-    offers_of,
-    strip_of,
 )
+from comity.service.casework_offers import offers_of
 from tests.unit.service.casework_cases import TODAY, case_of, rulebooks, text_of, today_at
 
 XC = TitleKey("xc-board", "dietitian")
@@ -85,13 +84,6 @@ def test_the_title_shown_first_is_the_one_nearest_to_a_yes() -> None:
     verdicts = {key_of(each): each.verdict for each in answers}
     assert first_title(verdicts) == TitleKey("xa-council", "dietitian")
     assert first_title({}) is None
-
-
-def test_the_strip_comes_with_its_sentences() -> None:
-    spec, sentences = strip_of(case_of("thu").answer(XC))
-    assert spec["datasets"]["certain"]
-    assert sentences[0] == "Open dates: Registered dietitian, Cindral Board of Dietetics."
-    assert spec["description"] == " ".join(sentences)
 
 
 def test_forms_are_offered_the_rulebooks_words_and_milestones() -> None:

@@ -16,8 +16,8 @@ from django.views.decorators.http import require_POST, require_safe
 from comity.core.days.calendar import day_from_date
 from comity.desk.access import get_case, members_only
 from comity.desk.cases.shown import casework_of, frame, typed_in
-from comity.service.casework import offers_of
 from comity.service.casework_dates import certificate_name
+from comity.service.casework_offers import offers_of
 from comity.service.what_if import (
     FULL_WEEK_MINUTES,
     MOST_MONTHS,
