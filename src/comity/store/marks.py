@@ -11,7 +11,9 @@ from comity.store.converters import file_of, loaded
 from comity.store.models import Case, Mark
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Iterator
+
+    from comity.core.facts.model import Applicant
 
 _LONGEST: Final = 300
 
@@ -19,10 +21,14 @@ _LONGEST: Final = 300
 def keep(case: Case) -> None:
     """Put a document's marks in the place of the old ones; of one that cannot be read, none."""
     applicant = loaded(case.document, file_of(case)).applicant
-    found = () if applicant is None else marks_of(applicant)
     case.marks.all().delete()
-    Mark.objects.bulk_create(
-        Mark(
+    Mark.objects.bulk_create(() if applicant is None else rows_of(case, applicant))
+
+
+def rows_of(case: Case, applicant: Applicant) -> Iterator[Mark]:
+    """Yield the rows that tell lists of a case what its document says."""
+    for each in marks_of(applicant):
+        yield Mark(
             case=case,
             sort=each.sort,
             what=each.what[:_LONGEST],
@@ -30,8 +36,6 @@ def keep(case: Case) -> None:
             place=each.place[:_LONGEST],
             holder=each.holder,
         )
-        for each in found
-    )
 
 
 def connect() -> None:

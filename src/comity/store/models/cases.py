@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 
 from django.db import models
+from django.db.models.functions import Lower
 
 
 class Holder(models.TextChoices):
@@ -45,6 +46,12 @@ class Case(models.Model):
     changed_at = models.DateTimeField(auto_now=True, db_index=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     legal_hold = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        indexes = (
+            # Lists in order of the name, large and small letters alike.
+            models.Index(Lower("name"), "id", name="store_case_by_name"),
+        )
 
     def __str__(self) -> str:
         return self.reference
