@@ -79,7 +79,7 @@ TABLE: Final = (
     Rule("Issue and revoke one's own API tokens", ("desk-me-token",)),
     Rule(
         "The first page: what needs a person; an applicant is led to their own case",
-        ("desk-home", "desk-need"),
+        ("desk-home",),
         applicant=OWN,
     ),
     Rule("Find, add, import and export applicants", ("desk-applicant",)),
