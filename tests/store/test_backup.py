@@ -8,6 +8,7 @@ from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from django.apps import apps
 from django.db import models
 
 from comity.store import audit, spans
@@ -17,7 +18,17 @@ from comity.store.cases import add_action, add_case, add_note
 from comity.store.given import content_of, give
 from comity.store.home import HomeError
 from comity.store.invitations import invite
-from comity.store.models import Account, AuditRecord, Case, Given, Office, Role, Span
+from comity.store.models import (
+    Account,
+    AuditRecord,
+    Case,
+    Given,
+    Mark,
+    Office,
+    Role,
+    Span,
+    UploadedTable,
+)
 from comity.store.restoring import restore
 from comity.store.tokens import issue
 from tests.store.conftest import file_of
@@ -293,3 +304,8 @@ def test_a_broken_trail_is_not_backed_up(office: Path, tmp_path: Path) -> None:
     with pytest.raises(BackupError, match=r"broken \(record 2 was changed after it was written\)"):
         backup(tmp_path / "other.zip")
     assert not (tmp_path / "other.zip").exists()
+
+
+def test_nothing_that_the_office_keeps_is_left_out() -> None:
+    worked_out_or_passing = {Span, Mark, UploadedTable}
+    assert set(apps.get_app_config("store").get_models()) == {*KEPT, *worked_out_or_passing}

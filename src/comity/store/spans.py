@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Q
 
 from comity.core.eligibility.assessment import Verdict
 from comity.service.spans import spans_of
@@ -148,9 +148,10 @@ def cases_where(  # noqa: PLR0917 - a sentence: authority, title, verdict, day
         Of submission.
     """
     held = Span.objects.filter(
-        case=OuterRef("pk"), authority=authority, title=title, start__lte=day, until__gt=day
-    )
-    certain, possible, referred = (Exists(held.filter(sort=sort)) for sort in Sort)
+        authority=authority, title=title, start__lte=day, until__gt=day
+    ).values("case")
+    # A set made once by its index: asked case by case, SQLite would go through all spans each time.
+    certain, possible, referred = (Q(pk__in=held.filter(sort=sort)) for sort in Sort)
     cases = Case.objects.all()
     match Verdict(verdict):
         case Verdict.MET:
@@ -160,7 +161,7 @@ def cases_where(  # noqa: PLR0917 - a sentence: authority, title, verdict, day
         case Verdict.UNKNOWN:
             return cases.filter(possible & ~certain)
         case Verdict.NOT_MET:
-            return cases.filter(~Exists(held))
+            return cases.exclude(pk__in=held)
     return cases.none()
 
 
