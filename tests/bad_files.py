@@ -18,14 +18,16 @@ from typing import TYPE_CHECKING, Final
 from comity.core.days.calendar import day_from_date
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.model import Edition
-from comity.files.applicants import read_applicant
+from comity.files.applicants import LoadedApplicant, read_applicant
 from comity.files.decoding import MAX_BYTES
+from comity.files.exchange_rates import rates_of
 from comity.files.reading import read
 from comity.files.rendering import render
 from comity.files.rulebooks import load_rulebook_texts, load_rulebooks
 from comity.files.writing import WritingError, write_whole
 from comity.files.yaml import read_text, read_tree
-from comity.service.assessing import read_inputs, read_rulebooks
+from comity.service.assessing import Inputs, read_inputs, read_rulebooks
+from comity.service.planning_all import AskedPlan, plan_all
 from comity.service.rulebooks import compare, failed_cases
 from tests.samples import EveryValue, Figure, Needed
 
@@ -137,6 +139,22 @@ def _whole_applicant(path: Path) -> str:
     return render(loaded.problems, {path.name: loaded.text})
 
 
+def _rates(path: Path) -> str:
+    """Read what stands below the first line as exchange rates."""
+    text = path.read_text("utf-8").split("\n", 1)[1]
+    _found, problems = rates_of(text.encode("utf-8"), path.name)
+    return render(problems, {path.name: text})
+
+
+def _planned(path: Path) -> str:
+    """Make a plan for somebody of whom nothing is known, to be paid in euros."""
+    loaded = load_rulebook_texts(_files_of(path), today=TODAY)
+    person = LoadedApplicant("a.yaml", Applicant(applicant="a"), (), {}, "")
+    inputs = Inputs((person,), loaded, loaded.problems)
+    made = plan_all(inputs, AskedPlan(currency="EUR"), today_at=lambda _zone: TODAY)
+    return render(made.problems, loaded.texts)
+
+
 READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a file of every value": _record(EveryValue),
     "a file of needed values": _record(Needed),
@@ -150,6 +168,8 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a rulebook asked for the title dietician": partial(_assessed, title="dietician"),
     "two applicants": _assessed,
     "an applicant file read for an answer": _assessed,
+    "exchange rates": _rates,
+    "a rulebook planned for in EUR": _planned,
     "a rulebook with its cases": _rulebook_with_cases,
     "an empty folder": _empty_folder,
     "a folder compared with an edition": partial(_compared, is_folder=True),

@@ -26,6 +26,7 @@ class LazyGroup(TyperGroup):
     places: ClassVar[Mapping[str, str]] = {
         "assess": "comity.cli.assess:assess",
         "ask": "comity.cli.ask:ask",
+        "plan": "comity.cli.plan:plan",
         "brief": "comity.cli.brief:brief",
         "discretion": "comity.cli.discretion:discretion",
         "rulebook": "comity.cli.rulebook:app",

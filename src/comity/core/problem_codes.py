@@ -644,6 +644,35 @@ _PLANS: Final = {
         " come; where it is sat on any day, say so.",
         "`sittings: [{on: 2027-03-06}]`, or `by_appointment: yes`",
     ),
+    "P201": ProblemCode(
+        "No exchange rates can be read from the file",
+        "Rates come from a file of yours in one of the layouts in which the European Central Bank"
+        " publishes its reference rates: a table (CSV) with a day in the first column and a"
+        " currency in each other one, or XML with a cube for each day.",
+        "`Date,USD,GBP` on the first line, `2026-11-25,1.0842,0.8316` on the next",
+    ),
+    "P202": ProblemCode(
+        "A rate without a day",
+        "A rate counts from its day on, so that nobody can use one without.",
+        "`2026-11-25,1.0842`, or `25 November 2026, 1.0842`",
+    ),
+    "P203": ProblemCode(
+        "An exchange rate that is no number",
+        "One euro is worth so many units of the currency: a number above zero with a point.",
+        "`1.0842`, or `N/A` on a day for which none was fixed",
+    ),
+    "P204": ProblemCode(
+        "An exchange rate is missing",
+        "A fee is asked in another currency than the one to count in, and no rate on or before the"
+        " day of the plan is known for it.",
+        "`--rates eurofxref-hist.csv` with a file that has the currency, or another `--currency`",
+    ),
+    "P205": ProblemCode(
+        "No public holidays are known for a country",
+        "A party keeps the public holidays of a country of which none are known here. Invented"
+        " countries have none.",
+        "`holidays: [2027-01-01, 2027-05-16]` in place of `holidays_of`",
+    ),
 }
 
 PROBLEM_CODES: Final = MappingProxyType({**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS})

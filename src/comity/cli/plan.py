@@ -1,0 +1,229 @@
+"""The command ``comity plan``."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated, Final
+
+import typer
+
+from comity.cli.options import (
+    Clock,
+    Json,
+    OneApplicant,
+    Rulebooks,
+    Title,
+    Today,
+    day_of,
+    output_of,
+    refuse,
+    tell,
+)
+from comity.cli.plan_sentences import plan_lines
+from comity.cli.sentences import laid_out
+from comity.core.declaring import SCALARS, Money
+from comity.core.declaring.iso import CURRENCY_DECIMALS
+from comity.core.declaring.scalar import ScalarError
+from comity.core.plan.building import LIKELY_TO_PASS
+from comity.core.plan.exchange import NO_RATES, Rates
+from comity.files.exchange_rates import read_rates
+from comity.files.writing import write_whole
+from comity.service.assessing import read_inputs
+from comity.service.planning import N_DRAWS, SEED, Plan
+from comity.service.planning_all import AskedPlan, plan_all
+from comity.service.planning_json import plans_data
+
+_MOST_DRAWS: Final = 200_000
+
+
+def plan(  # noqa: PLR0913 - each parameter is an option of the command
+    applicant: OneApplicant,
+    *,
+    rulebook: Rulebooks,
+    title: Title = None,
+    start: Annotated[
+        str | None,
+        typer.Option("--from", metavar="DATE", help="First day to plan from; today if left out."),
+    ] = None,
+    draws: Annotated[
+        int,
+        typer.Option(min=100, max=_MOST_DRAWS, metavar="N", help="How many futures to go through."),
+    ] = N_DRAWS,
+    seed: Annotated[
+        int, typer.Option(min=0, metavar="N", help="Another number gives other chance.")
+    ] = SEED,
+    passing: Annotated[
+        float,
+        typer.Option(
+            min=0.01, max=1.0, metavar="SHARE", help="How likely one attempt at an exam succeeds."
+        ),
+    ] = LIKELY_TO_PASS,
+    hours_a_week: Annotated[
+        str | None, typer.Option(metavar="HOURS", help="Hours of study a week, as 10 or 7.5.")
+    ] = None,
+    savings_a_month: Annotated[
+        str | None,
+        typer.Option(metavar="AMOUNT", help="What can be put aside a month, as 220 or 220.50."),
+    ] = None,
+    currency: Annotated[
+        str | None, typer.Option(metavar="CUR", help="Currency to count in, as EUR.")
+    ] = None,
+    rates: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE", help="Exchange rates, in a layout of the European Central Bank."
+        ),
+    ] = None,
+    as_data: Json = False,
+    chart: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw the schedule into this SVG.")
+    ] = None,
+    ics: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write the days into this calendar.")
+    ] = None,
+    today: Today = None,
+) -> None:
+    """Say what to do when, how long it takes, and what it costs.
+
+    For each title that is open or can be opened: the dates as spreads, what to do next, when to ask
+    for papers that run out, and the fees month by month. Times and results that nobody can know are
+    drawn many times over; the same seed gives the same plan.
+
+    Example: comity plan amara.yaml --rulebook rulebooks --title dietitian --currency EUR
+    """
+    clock = Clock(day_of(today, "--today"))
+    for output in (chart, ics):
+        if output is not None:
+            output_of(output, inputs=[applicant, *([rates] if rates else [])])
+    counted_in = _currency(currency)
+    inputs = read_inputs([applicant], rulebook, today=clock.today_at(), title=title)
+    if not inputs.is_sound:
+        refuse(inputs.problems, inputs.texts, as_data=as_data)
+    if inputs.problems:
+        tell(inputs.problems, inputs.texts, as_data=as_data)
+    asked = AskedPlan(
+        title,
+        day_of(start, "--from"),
+        draws,
+        seed,
+        passing,
+        _minutes(hours_a_week),
+        _savings(savings_a_month, counted_in),
+        counted_in,
+        _rates(rates, as_data=as_data),
+    )
+    with _progress() as on_progress:
+        made = plan_all(inputs, asked, today_at=clock.today_at, on_progress=on_progress)
+    if made.problems:
+        tell(made.problems, inputs.texts, as_data=as_data)
+    shown = [each for each in made.plans if each.can_be_opened or title is not None]
+    _write(shown, chart=chart, ics=ics)
+    if as_data:
+        data = plans_data(each for each in shown if each.can_be_opened)
+        typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
+    else:
+        _say(shown, closed=[each for each in made.plans if each not in shown])
+    if made.problems:
+        raise typer.Exit(1)
+
+
+def _say(plans: list[Plan], *, closed: list[Plan]) -> None:
+    typer.echo("\n\n".join(laid_out(plan_lines(each)) for each in plans))
+    for each in closed:
+        typer.echo(
+            f"\nNo plan for {each.route.title.name} at {each.rulebook.authority.name}: nobody can"
+            " say when all it asks is met. `comity assess` says why."
+        )
+
+
+def _write(plans: list[Plan], *, chart: Path | None, ics: Path | None) -> None:
+    possible = [each for each in plans if each.is_possible]
+    if chart is not None and possible:
+        from comity.service.planning_files import chart_of  # noqa: PLC0415 - slow to load
+
+        for each, path in zip(possible, _one_each(chart, possible), strict=True):
+            write_whole(path, chart_of(each))
+            typer.echo(f"{path}: the schedule of {each.route.title.name}.", err=True)
+    if ics is not None:
+        from comity.service.planning_files import calendar_of  # noqa: PLC0415 - slow to load
+
+        write_whole(ics, calendar_of(possible))
+        typer.echo(f"{ics}: the days of {len(possible)} plans.", err=True)
+
+
+def _one_each(path: Path, plans: list[Plan]) -> list[Path]:
+    """Return a path for each plan: as named for a single one, else with its title in the name."""
+    if len(plans) == 1:
+        return [path]
+    return [
+        path.with_stem(f"{path.stem}-{each.rulebook.authority.id}-{each.title_id}")
+        for each in plans
+    ]
+
+
+def _minutes(text: str | None) -> int | None:
+    if text is None:
+        return None
+    try:
+        minutes = int(SCALARS["hours"].parse(text))
+    except ScalarError as error:
+        raise typer.BadParameter(str(error), param_hint="--hours-a-week") from None
+    if not 0 < minutes <= 7 * 24 * 60:
+        message = "a week has between 0 and 168 hours to study in."
+        raise typer.BadParameter(message, param_hint="--hours-a-week")
+    return minutes
+
+
+def _currency(text: str | None) -> str | None:
+    if text is None:
+        return None
+    code = text.strip().upper()
+    if code not in CURRENCY_DECIMALS:
+        message = f"{text!r} is no currency code of ISO 4217; write one as EUR."
+        raise typer.BadParameter(message, param_hint="--currency")
+    return code
+
+
+def _savings(text: str | None, currency: str | None) -> Money | None:
+    """Return an amount a month; its currency stands beside it or is the one to count in."""
+    if text is None:
+        return None
+    has_currency = re.search("[A-Za-z]", text) is not None
+    if not has_currency and currency is None:
+        message = "say in which currency: --savings-a-month 220 --currency EUR."
+        raise typer.BadParameter(message, param_hint="--savings-a-month")
+    try:
+        found: Money = SCALARS["money"].parse(text if has_currency else f"{text} {currency}")
+    except ScalarError as error:
+        raise typer.BadParameter(str(error), param_hint="--savings-a-month") from None
+    return found
+
+
+def _rates(path: Path | None, *, as_data: bool) -> Rates:
+    if path is None:
+        return NO_RATES
+    found, problems = read_rates(path)
+    if problems:
+        try:
+            text = path.read_text(encoding="utf-8", errors="replace")
+        except OSError:
+            text = ""
+        refuse(problems, {str(path): text}, as_data=as_data)
+    return found
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[str], None]]:
+    """Show on a terminal what is being worked on; nothing elsewhere."""
+    if not os.isatty(2):
+        yield lambda _what: None
+        return
+    from rich.console import Console  # noqa: PLC0415 - Rich is slow to load
+
+    with Console(stderr=True).status("Reading") as status:
+        yield lambda what: status.update(what.capitalize())

@@ -1,0 +1,102 @@
+"""Plans for every title that is open to an applicant, or can be opened."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from comity.core.days.calendar import iso
+from comity.core.plan.building import LIKELY_TO_PASS
+from comity.core.plan.exchange import NO_RATES, MissingRateError, Rates
+from comity.core.problems import Problem
+from comity.files.public_holidays import UnknownCountryError
+from comity.service.assessing import titles_asked
+from comity.service.planning import N_DRAWS, SEED, OnProgress, Plan, Wishes, plan
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from comity.core.days.calendar import Day
+    from comity.core.declaring.amounts import Money
+    from comity.core.rulebook.model import Rulebook
+    from comity.service.assessing import Inputs, TodayAt
+
+
+@dataclass(frozen=True, slots=True)
+class AskedPlan:
+    """What is asked; see `comity.service.planning.Wishes`. No first day: today at the seat."""
+
+    title: str | None = None
+    start: Day | None = None
+    draws: int = N_DRAWS
+    seed: int = SEED
+    p_pass: float = LIKELY_TO_PASS
+    study_minutes_a_week: int | None = None
+    savings: Money | None = None
+    currency: str | None = None
+    rates: Rates = NO_RATES
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """Plans made, and what kept others from being made."""
+
+    plans: tuple[Plan, ...]
+    problems: tuple[Problem, ...]
+
+
+def plan_all(
+    inputs: Inputs, asked: AskedPlan, *, today_at: TodayAt, on_progress: OnProgress | None = None
+) -> Planned:
+    """Return the plans of all applicants for all titles asked for, in file order."""
+    plans, problems = [], list[Problem]()
+    for each in inputs.applicants:
+        if each.applicant is None:
+            continue
+        for rulebook, title in titles_asked(inputs.rulebooks, asked.title):
+            today = today_at(rulebook.authority.time_zone)
+            wishes = Wishes(
+                today if asked.start is None else asked.start,
+                asked.draws,
+                asked.seed,
+                asked.p_pass,
+                asked.study_minutes_a_week,
+                asked.savings,
+                asked.currency,
+                asked.rates,
+            )
+            try:
+                plans.append(
+                    plan(each.applicant, rulebook, title, wishes=wishes, on_progress=on_progress)
+                )
+            except MissingRateError as error:
+                problems.append(_missing_rate(error))
+            except UnknownCountryError as error:
+                problems += _unknown_country(str(error), rulebook, inputs)
+    return Planned(tuple(plans), tuple(dict.fromkeys(problems)))
+
+
+def _missing_rate(error: MissingRateError) -> Problem:
+    return Problem(
+        "P204",
+        f"no exchange rate is known for {error.currency} on or before {iso(error.day)}",
+        got=error.currency,
+        expected="a file of rates that has it, or another currency to count in",
+        hint="name one with --rates, as eurofxref-hist.csv of the European Central Bank",
+    )
+
+
+def _unknown_country(country: str, rulebook: Rulebook, inputs: Inputs) -> Iterator[Problem]:
+    for file in inputs.loaded.files:
+        if file.edition not in rulebook.editions:
+            continue
+        for index, party in enumerate(file.edition.parties):
+            if party.holidays_of == country:
+                yield Problem(
+                    "P205",
+                    "no public holidays are known for this country",
+                    place=file.place_of(("parties", index, "holidays_of")),
+                    got=repr(country),
+                    expected="a country that the calendar of public holidays has",
+                    hint="list the days under `holidays`",
+                )

@@ -1,0 +1,313 @@
+"""A plan in sentences: what to do next, when to order, what it costs, what to look out for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from comity.core.days.calendar import FOREVER, iso
+from comity.core.declaring.amounts import Money
+from comity.core.eligibility.assessment import Verdict
+from comity.core.eligibility.wording import cautions
+from comity.core.plan.exchange import STALE_AFTER_DAYS
+from comity.core.plan.laying_out import BEFORE, REMEDY, SAME_DAY
+from comity.core.rulebook.phrases import lowered, together
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from comity.core.days.calendar import Day
+    from comity.core.plan.conflicts import Constraint
+    from comity.core.plan.ordering import OrderDates
+    from comity.service.planning import Plan
+
+_SOON_DAYS: Final = 45
+_WORTH_A_WORD: Final = 0.01
+_LATE: Final = {
+    "reject": "the application is rejected",
+    "forfeit": "what was paid or granted is forfeited",
+    "remove": "you are removed from the register",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something to do next, and from or on which day."""
+
+    step: str
+    label: str
+    day: Day
+    says: str
+
+
+def label_of(plan: Plan, step: str) -> str:
+    """Return the name that people read for a step of the network."""
+    found = next((each.label for each in plan.route.planned if each.id == step), None)
+    if found is not None:
+        return found
+    name = step.removeprefix(BEFORE)
+    return plan.route.network[name].label if name in plan.route.network.position else name
+
+
+def _quoted(labels: Iterable[str]) -> list[str]:
+    """Return labels in quotation marks; names in them keep their capitals so."""
+    return [f"“{label}”" for label in labels]
+
+
+# -------------------------------------------------------------------------------- what to do next
+
+
+def next_actions(plan: Plan) -> tuple[Action, ...]:
+    """Return what the applicant or adviser does within the next weeks, by day."""
+    recommended = {each.paper: each.recommended.order_on for each in plan.orders}
+    found = []
+    for each in plan.route.planned:
+        times = plan.times.get(_begin(plan, each.id))
+        day = recommended.get(each.id, times.start.p50 if times else None)
+        if day is None or day > plan.wishes.start + _SOON_DAYS:
+            continue
+        if not each.is_applicants and not each.paper:
+            continue
+        when = "now" if day <= plan.wishes.start else f"on {iso(day)}"
+        say = (
+            f"{each.says or each.label} ({when})"
+            if not each.paper
+            else _order_now(each.label, when)
+        )
+        found.append(Action(each.id, each.label, max(day, plan.wishes.start), say))
+    return tuple(sorted(found, key=lambda action: action.day))
+
+
+def _order_now(label: str, when: str) -> str:
+    return f"{label}: ask for it {when}"
+
+
+def _begin(plan: Plan, step: str) -> str:
+    """Return the step of the network with which a step begins."""
+    return BEFORE + step if BEFORE + step in plan.route.network.position else step
+
+
+# ------------------------------------------------------------------------------------- order dates
+
+
+def policy_said(plan: Plan, order: OrderDates) -> str:
+    """Return the rule by which a paper is ordered, in words."""
+    policy = order.policy
+    if policy.anchor == "as soon as possible":
+        return "as soon as possible"
+    if policy.anchor == "day":
+        return f"on {iso(order.recommended.order_on)}"
+    n_days = abs(policy.offset)
+    days = "1 day" if n_days == 1 else f"{n_days} days"
+    if policy.anchor == "end":
+        what = lowered(label_of(plan, policy.step))
+        return f"{days} after this is done: {what}" if n_days else f"once this is done: {what}"
+    sitting = "the booked day of the examination"
+    if not n_days:
+        return f"on {sitting}"
+    return f"{days} {'before' if policy.offset < 0 else 'after'} {sitting}"
+
+
+def order_said(plan: Plan, order: OrderDates) -> str:
+    """Return when to order a paper, between which days, and what can go wrong."""
+    best = order.recommended
+    between = [
+        f"not before {iso(order.earliest)}" if order.earliest is not None else "",
+        f"not after {iso(order.latest)}" if order.latest is not None else "",
+    ]
+    window = together(part for part in between if part)
+    if order.earliest is not None and order.latest is not None and order.earliest > order.latest:
+        window = "no day is safe on both sides"
+    risks = (
+        f"it will have run out in {_share(best.lapse_risk)} and hold things up in"
+        f" {_share(best.delay_risk)}"
+    )
+    day = iso(best.order_on)
+    rule = policy_said(plan, order)
+    when = rule if rule == f"on {day}" else f"{rule}, as things stand {day}"
+    said = "; ".join(part for part in (f"ask for it {when}", window, risks) if part)
+    return f"{label_of(plan, order.paper)}: {said}."
+
+
+def _share(part: float) -> str:
+    """Return a probability as a share of cases: ``7 of 100 cases``."""
+    return f"{round(100 * part)} of 100 cases"
+
+
+# ---------------------------------------------------------------------------------------- warnings
+
+
+def warnings(plan: Plan) -> tuple[str, ...]:
+    """Return what can go wrong with a plan, or what stands in its way."""
+    if plan.is_short_of_money:
+        savings = plan.wishes.savings
+        return (f"With {savings} a month no plan was found: a fee falls due before it is saved.",)
+    if not plan.is_possible:
+        return tuple(_impossible(plan))
+    return (*_open(plan), *_never(plan), *_limits(plan), *_payments(plan), *_rates(plan))
+
+
+def _open(plan: Plan) -> Iterator[str]:
+    for verdict, says in (
+        (Verdict.UNKNOWN, "Not known yet: {}. The plan takes it that this turns out well."),
+        (Verdict.REFER, "The authority decides on {}. The plan takes it that this goes well."),
+    ):
+        names = [each.label for each in plan.route.checked if each.verdict is verdict]
+        if names:
+            yield says.format(together(_quoted(names)))
+
+
+def _never(plan: Plan) -> Iterator[str]:
+    labels = {each.id: each.label for each in plan.route.title.milestones}
+    told = 0.0
+    for name, spread in plan.milestones.items():
+        if spread.never - told > _WORTH_A_WORD:
+            yield f"{labels[name]} is not reached in {_share(spread.never)}."
+            told = spread.never
+
+
+def _limits(plan: Plan) -> Iterator[str]:
+    never = max((spread.never for spread in plan.milestones.values()), default=0.0)
+    for step in plan.route.network.steps:
+        for limit in step.within:
+            share = plan.broken.get((limit.step, step.id), 0.0) - never
+            if limit.label in _LATE and share > _WORTH_A_WORD:
+                yield (
+                    f"{step.label} comes later than {limit.period} after"
+                    f" {lowered(plan.route.network[limit.step].label)} in {_share(share)}; then"
+                    f" {_LATE[limit.label]}."
+                )
+
+
+def _payments(plan: Plan) -> Iterator[str]:
+    anew = {each.id for each in plan.route.checked if each.verdict is Verdict.MET}
+    by_id = {step.id: step for step in plan.route.title.steps}
+    for each in plan.owed:
+        step = by_id.get(each.due.step)
+        if step is not None and step.proves and anew.issuperset(step.proves):
+            yield (
+                f"{each.due.label} is paid a second time: what is at hand will have run out by"
+                " then."
+            )
+    lost = [each.due.label for each in plan.owed if not each.due.refundable]
+    if lost:
+        yield (
+            f"Not paid back if you are refused: {together(_quoted(lost))}. Go through the open"
+            " points before each of these payments."
+        )
+
+
+def _rates(plan: Plan) -> Iterator[str]:
+    if plan.budget is not None and plan.budget.stale:
+        yield (
+            f"The exchange rates for {together(plan.budget.stale)} are older than"
+            f" {STALE_AFTER_DAYS} days; the sums in {plan.budget.currency} may be off."
+        )
+
+
+# --------------------------------------------------------------------------- plans that cannot be
+
+
+def _impossible(plan: Plan) -> Iterator[str]:
+    reasons = [said for each in plan.conflict if (said := _said(plan, each))]
+    if len(reasons) == 1:
+        yield f"No plan leads to this licence as things stand: {lowered(reasons[0])}."
+    elif reasons:
+        yield (
+            "No plan leads to this licence as things stand, because these cannot be kept together: "
+            f"{'; '.join(lowered(each) for each in reasons)}."
+        )
+    else:
+        yield "No plan leads to this licence as things stand."
+
+
+def _said(plan: Plan, each: Constraint) -> str:
+    """Return a constraint in words; empty for the order of steps, which goes without saying."""
+    step = plan.route.network[each.step]
+    if each.sort == "limit":
+        return _limit_said(plan, each)
+    if each.sort == "lapse":
+        paper = plan.route.network[each.other]
+        return f"What “{paper.label}” gives is good for {paper.lasts}"
+    if each.sort == "days":
+        return _days_said(plan, each.step)
+    if each.sort == "sittings":
+        return _sittings_said(plan, each.step)
+    if each.sort == "happened" and step.happened is not None:
+        return f"{step.label} happened on {iso(step.happened)}"
+    return ""
+
+
+def _limit_said(plan: Plan, each: Constraint) -> str:
+    step = plan.route.network[each.step]
+    limit = next(link for link in step.within if link.step == each.other)
+    if limit.label == SAME_DAY:
+        return ""
+    other = lowered(plan.route.network[each.other].label)
+    return f"{step.label} within {limit.period} after {other}"
+
+
+def _days_said(plan: Plan, milestone: str) -> str:
+    """Return which requirements leave a milestone no day, or few."""
+    here = [each for each in plan.route.checked if each.at == milestone]
+    start = plan.wishes.start
+    never = [each.label for each in here if not any(end > start for _s, end in each.allowed())]
+    if never:
+        verb = "is" if len(never) == 1 else "are"
+        return f"Nobody can say when {together(_quoted(never))} {verb} met"
+    bound = _quoted(e.label for e in here if e.allowed() != ((0, FOREVER),))
+    label = plan.route.network[milestone].label
+    return f"{label} falls on a day on which {together(bound)} hold" if bound else ""
+
+
+def _sittings_said(plan: Plan, step: str) -> str:
+    sittings = plan.route.network[step].sittings
+    if sittings is not None and sittings.attempts is not None and sittings.attempts <= 0:
+        return f"{label_of(plan, step)}: no attempt is left"
+    if sittings is None or not sittings.dates:
+        return f"{label_of(plan, step)}: no sitting is published that one can still enter for"
+    last = sittings.dates[-1]
+    return (
+        f"{label_of(plan, step)}: the last sitting published is on {iso(last.on)}, with entry until"
+        f" {iso(last.closes)}"
+    )
+
+
+# ------------------------------------------------------------------------------- what it rests on
+
+
+def plan_cautions(plan: Plan) -> tuple[str, ...]:
+    """Return what a plan takes for granted, and what must be said beside every answer."""
+    return (*_assumptions(plan), *cautions(plan.route.edition, plan.applicant, is_stale=False))
+
+
+def _assumptions(plan: Plan) -> Iterator[str]:
+    steps = plan.route.network.steps
+    if any(step.sittings is not None for step in steps):
+        yield (
+            f"Each attempt at the examination is taken to succeed in {_share(plan.wishes.p_pass)};"
+            " this is an assumption, not a forecast."
+        )
+    if any(each.study_minutes_a_week for each in plan.route.planned):
+        hours = plan.taken.study_minutes_a_week / 60
+        yield f"Study is planned at {hours:g} hours a week."
+    used = {step.id for step in steps}
+    own = [
+        each.label
+        for each in plan.route.checked
+        if each.is_own_pace and REMEDY + each.id in used and not each.remedy_days
+    ]
+    if own:
+        yield (f"No time is known, so none is counted, for: {together(_quoted(own))}.")
+    laws = dict.fromkeys(step.duration.law for step in steps if step.duration.law != "fixed")
+    if laws:
+        yield (
+            f"Times that are not fixed are drawn by these laws: {together(laws)};"
+            f" {plan.wishes.draws} futures, seed {plan.wishes.seed}."
+        )
+
+
+def money(plan: Plan, minor: int) -> Money:
+    """Return an amount in the currency of the plan."""
+    currency = plan.budget.currency if plan.budget else "EUR"
+    return Money(minor, currency)
