@@ -50,6 +50,11 @@ def facts_of(thu: Case) -> str:
     return f"/cases/{thu.pk}/facts?title=xc-board/dietitian"
 
 
+def worked_out(page: Page) -> None:
+    """Wait until all answers are there, so that nothing is asked of the desk any more."""
+    page.locator("#cards .answer-card-why:not([aria-hidden])").first.wait_for()
+
+
 def strip_bars(page: Page) -> str:
     """Return how the certain days of the wide strip are drawn."""
     page.locator(".strip-wide svg").wait_for()
@@ -74,7 +79,7 @@ def test_an_adviser_edits_a_fact_and_verdict_and_strip_change(
     assert page.locator("#answer .answer-head .verdict").inner_text() == "Met"
     assert strip_bars(page) != before
     assert "January 2024" in page.locator("#fact-practice").inner_text()
-    page.locator("#cards .answer-card .verdict").first.wait_for()
+    worked_out(page)
     practice = applicant_of(Case.objects.get(pk=thu.pk)).facts.practice or ()
     assert str(practice[0].start) == "2024-01"
 
@@ -93,6 +98,7 @@ def test_a_fact_that_cannot_be_read_gets_the_focus_and_says_why(
     assert page.evaluate("document.activeElement.name") == "start"
     assert "“last spring” cannot be taken" in page.locator("#f-start-error").inner_text()
     check_page(page, "case-fact-refused")
+    worked_out(page)
 
 
 def test_two_advisers_who_edit_one_fact_are_shown_each_others_words(
@@ -115,12 +121,15 @@ def test_two_advisers_who_edit_one_fact_are_shown_each_others_words(
     check_page(mine, "case-conflict")
     mine.get_by_role("button", name="Save mine in its place").click()
     mine.locator("#fact-practice").get_by_text("21", exact=True).wait_for()
+    worked_out(mine)
+    worked_out(theirs)
 
 
 def test_a_brief_downloads_and_is_kept(
     thu: Case, adviser: Account, open_page: Callable[..., Page], tmp_path: Path
 ) -> None:
     page = open_page(f"/cases/{thu.pk}", adviser)
+    worked_out(page)
     with page.expect_download() as found:
         page.get_by_role("button", name="Brief on this title (PDF)").click()
     path = tmp_path / "brief.pdf"
@@ -160,6 +169,7 @@ def test_a_fact_is_tried_before_it_is_saved(
     page.get_by_text("this fact were as typed").wait_for()
     assert page.locator("#tried-practice .verdict-met").count() >= 1
     assert Case.objects.get(pk=thu.pk).version == 1
+    worked_out(page)
 
 
 def test_a_fact_is_changed_with_the_keyboard_alone(
@@ -174,6 +184,7 @@ def test_a_fact_is_changed_with_the_keyboard_alone(
     page.keyboard.type("River Clinic")
     page.keyboard.press("Enter")
     page.locator("#fact-practice").get_by_role("heading", name="River Clinic").wait_for()
+    worked_out(page)
 
 
 def test_facts_are_changed_without_scripts_too(

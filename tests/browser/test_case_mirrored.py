@@ -34,6 +34,7 @@ def test_the_overview_mirrors_and_the_labels_of_its_strip_stay_whole(
     case = case_of("soren", adviser=adviser)
     page = open_page(f"/cases/{case.pk}?title=xc-board/dietitian", adviser)
     page.locator(".strip-wide svg text").first.wait_for()
+    page.locator("#cards .answer-card-why:not([aria-hidden])").first.wait_for()
     assert page.evaluate("document.documentElement.dir") == "rtl"
     inside = page.evaluate(
         "[...document.querySelectorAll('.strip-wide svg text')].every(each => {"
