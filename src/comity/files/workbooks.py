@@ -86,8 +86,6 @@ def read_workbook(data: bytes, limits: tuple[int, int]) -> Grid:
             io.BytesIO(data), read_only=True, data_only=True, keep_links=False, keep_vba=False
         )
         try:
-            if not book.worksheets:
-                _refuse("the workbook has no sheet", hint="put the table on its first sheet")
             return _grid(book.worksheets[0], limits)
         finally:
             book.close()
