@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, field
 from time import monotonic
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from django.db.models import Exists, F, Max, OuterRef, Q
 
@@ -46,7 +46,10 @@ if TYPE_CHECKING:
 LAPSE_DAYS: Final = 62
 """Most papers take weeks to get: they are spoken of two months ahead."""
 SECONDS_FOR_COMPARING: Final = 1.0
+BATCH: Final = 100
+MOST_BATCHES: Final = 20
 _KEPT: Final = 20_000
+_OF_A_TITLE: Final = ("case_id", "authority", "title", "sort")
 _SORT: Final = Span.Sort
 
 Compared = tuple[tuple[str, int, str, str, str], ...]
@@ -76,7 +79,7 @@ def found_for(mine: Account | None, *, at_most: int) -> Found:
     cases = Case.objects.filter(closed_at=None)
     if mine is not None:
         cases = cases.filter(adviser=mine)
-    looking = _Looking(cases, rulebooks, clock.today_at(), at_most, mine is not None)
+    looking = _Looking(cases, rulebooks, clock.today_at(), at_most, mine)
     found = Found()
     found.needs += one_a_day(looking.windows())
     found.needs += looking.papers()
@@ -95,7 +98,7 @@ class _Looking:
     rulebooks: Sequence[Rulebook]
     today: Day
     at_most: int
-    is_narrow: bool
+    mine: Account | None
     titles: Mapping[tuple[str, str], NamedTitle] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -112,7 +115,7 @@ class _Looking:
                 until__lte=self.today + AHEAD_DAYS + 1,
             )
         ).order_by("until")
-        several = list(rows.select_related("case__adviser")[: self.at_most])
+        several = list(self._with_case(rows)[: self.at_most])
         reached = _said(Mark.Sort.REACHED, [row.case_id for row in several])
         for row in several:
             title = self.titles.get((row.authority, row.title))
@@ -135,7 +138,7 @@ class _Looking:
                 day__lte=self.today + LAPSE_DAYS,
             )
         ).order_by("day")
-        for row in rows.select_related("case__adviser")[: self.at_most]:
+        for row in self._with_case(rows)[: self.at_most]:
             yield Need(
                 "paper lapsing",
                 row.holder,
@@ -151,7 +154,7 @@ class _Looking:
         rows = self._of_these(
             Action.objects.filter(done_at=None, due__lte=date_from_day(self.today + MONTH_DAYS))
         ).order_by("due")
-        for row in rows.select_related("case__adviser")[: self.at_most]:
+        for row in self._with_case(rows)[: self.at_most]:
             day = None if row.due is None else day_from_date(row.due)
             yield Need(
                 "action due",
@@ -164,27 +167,41 @@ class _Looking:
 
     def open_answers(self) -> Iterator[Need]:
         """Yield cases on which nothing certain can be said today, the longest untouched first."""
-        today = self.today
-        holding = Span.objects.filter(start__lte=today, until__gt=today)
-        certain = holding.filter(
-            sort=_SORT.CERTAIN,
-            case=OuterRef("case"),
-            authority=OuterRef("authority"),
-            title=OuterRef("title"),
-        )
-        unsure = holding.filter(sort=_SORT.POSSIBLE).filter(~Exists(certain))
-        waiting = self.cases.filter(Exists(unsure.filter(case=OuterRef("pk"))))
-        several = list(waiting.order_by("changed_at").select_related("adviser")[: self.at_most])
+        holding = self._holding().filter(sort=_SORT.POSSIBLE, case=OuterRef("pk"))
+        waiting = self.cases.filter(Exists(holding)).order_by("changed_at", "pk")
+        n_found = 0
+        for first in range(0, MOST_BATCHES * BATCH, BATCH):
+            several = list(
+                waiting.select_related("adviser").defer("document")[first : first + BATCH]
+            )
+            for need in self._open_of(several):
+                yield need
+                n_found += 1
+                if n_found == self.at_most:
+                    return
+            if len(several) < BATCH:
+                return
+
+    def _open_of(self, several: Sequence[Case]) -> Iterator[Need]:
+        """Yield the entries of some cases in whose titles today is possible and not certain."""
         ids = [case.pk for case in several]
-        titles: dict[UUID, list[NamedTitle]] = defaultdict(list)
-        for row in unsure.filter(case__in=ids).order_by("authority", "title"):
-            if (row.authority, row.title) in self.titles:
-                titles[row.case_id].append(self.titles[row.authority, row.title])
+        sorts: dict[UUID, dict[tuple[str, str], set[str]]] = defaultdict(lambda: defaultdict(set))
+        rows = self._holding().filter(case__in=ids)
+        for case_id, authority, title, sort in rows.values_list(*_OF_A_TITLE):
+            sorts[case_id][authority, title].add(sort)
         reviewed = _said(Mark.Sort.REVIEWED, ids)
         for case in several:
-            need = answer_open(titles[case.pk], _whose(case), reviewed=reviewed[case.pk])
+            titles = [
+                self.titles[key]
+                for key, held in sorts[case.pk].items()
+                if key in self.titles and held == {_SORT.POSSIBLE}
+            ]
+            need = answer_open(titles, _whose(case), reviewed=reviewed[case.pk])
             if need is not None:
                 yield need
+
+    def _holding(self) -> QuerySet[Span]:
+        return Span.objects.filter(start__lte=self.today, until__gt=self.today)
 
     def changed_answers(self, found: Found) -> Iterator[Need]:
         """Yield what was said and is no longer so; what is yet to be compared is counted."""
@@ -236,11 +253,26 @@ class _Looking:
             for each in several
         )
 
-    def _of_these(self, rows: QuerySet) -> QuerySet:  # type: ignore[type-arg]
+    def _with_case(self, rows: QuerySet[Any]) -> QuerySet[Any]:
+        """Return the rows with their cases, whose documents nobody reads here."""
+        return rows.select_related("case__adviser").defer("case__document")
+
+    def _of_these(self, rows: QuerySet[Any]) -> QuerySet[Any]:
         """Return the rows of the cases looked at."""
-        if self.is_narrow:
-            return rows.filter(case__in=self.cases)
-        return rows.filter(case__closed_at=None)
+        rows = rows.filter(case__closed_at=None)
+        if self.mine is None:
+            return rows
+        # A sum has no index: so the database takes the rows in the order of their days and stops
+        # early, instead of gathering every case of this person first.
+        mine: QuerySet[Any] = rows.alias(adviser=F("case__adviser_id") + 0)
+        return mine.filter(adviser=self.mine.pk)
+
+
+def has_outdated() -> bool:
+    """Tell whether some case's dates rest on other editions than are in force."""
+    digest = digest_in_force()
+    # Two ranges of an index; "is not" would look at every case.
+    return Case.objects.filter(Q(spans_of__lt=digest) | Q(spans_of__gt=digest)).exists()
 
 
 def _keep(key: tuple[UUID, int, int, str], found: Compared) -> None:

@@ -10,12 +10,11 @@ from django.views.decorators.http import require_safe
 
 from comity.desk import clock
 from comity.desk.access import member_of, signed_in
-from comity.desk.needs.found import found_for
+from comity.desk.needs.found import found_for, has_outdated
 from comity.desk.needs.words import URGENCIES, Said, said
 from comity.service.needs import in_order
 from comity.store.models import Case
 from comity.store.rulebooks import in_force_key
-from comity.store.spans import out_of_date
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,7 +27,7 @@ if TYPE_CHECKING:
 
 IN_A_GROUP: Final = 12
 AT_MOST: Final = 60
-AT_MOST_IN_ONE: Final = 1000
+AT_MOST_IN_ONE: Final = 200
 MINE: Final = "mine"
 OFFICE: Final = "office"
 
@@ -61,7 +60,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "only": only,
         "whose": whose,
         "n_uncompared": found.n_uncompared,
-        "is_refreshing": out_of_date().exists(),
+        "is_refreshing": has_outdated(),
         "has_rules": bool(in_force_key()),
         "has_cases": Case.objects.exists(),
     }

@@ -41,7 +41,7 @@ class Case(models.Model):
         related_name="own_case",
     )
     next_day = models.DateField(null=True, blank=True, db_index=True)
-    spans_of = models.CharField(max_length=64, blank=True)
+    spans_of = models.CharField(max_length=64, blank=True, db_index=True)
     created_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True, db_index=True)
     closed_at = models.DateTimeField(null=True, blank=True)
@@ -51,6 +51,8 @@ class Case(models.Model):
         indexes = (
             # Lists in order of the name, large and small letters alike.
             models.Index(Lower("name"), "id", name="store_case_by_name"),
+            # An adviser's cases, the longest untouched first.
+            models.Index("adviser", "changed_at", name="store_case_by_adviser"),
         )
 
     def __str__(self) -> str:
@@ -84,6 +86,8 @@ class Span(models.Model):
             models.Index(fields=("case", "authority", "title")),
             # What ends soon, over all cases.
             models.Index(fields=("sort", "until")),
+            # What holds on a day, of one case.
+            models.Index(fields=("case", "sort", "until")),
         )
 
     def __str__(self) -> str:
