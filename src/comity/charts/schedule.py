@@ -110,7 +110,7 @@ def schedule_spec(schedule: Schedule, *, wording: ChartWording = ENGLISH) -> Spe
         "title": {"text": schedule.title, "anchor": "start", "color": INK, "fontSize": 13},
         "width": PLOT_WIDTH,
         "height": height,
-        "padding": {"left": LABEL_WIDTH + 10, "top": 6, "right": 16, "bottom": 10},
+        "padding": 8,
         "datasets": _data(schedule, span, wording=wording),
         "layer": _layers(x, height),
     }
@@ -138,6 +138,7 @@ def _data(schedule: Schedule, span: Span, *, wording: ChartWording) -> dict[str,
     bars = [_bar(bar, index) for index, bar in enumerate(schedule.bars)]
     return {
         "bars": [each for each in bars if each["x"] < each["x2"]],
+        "marks": [each for each in bars if each["holds_up"]],
         "instants": [each for each in bars if each["x"] >= each["x2"]],
         "spreads": [each for each in bars if each["early"] < each["late"]],
         "labels": [
@@ -172,14 +173,13 @@ def _bar(bar: Bar, index: int) -> dict[str, Any]:
         "middle": middle,
         "early": bar.early,
         "late": bar.late,
-        "mark": "▶" if bar.holds_up else "",
+        "holds_up": bar.holds_up,
         "says": f"{bar.label}: {iso(bar.start)} to {iso(bar.end)}",
     }
 
 
 def _label(bar: Bar) -> tuple[str, ...]:
-    mark = "▶ " if bar.holds_up else ""
-    return wrapped(f"{mark}{bar.label} ({bar.party})", width=LABEL_WIDTH, size=10.5, most_lines=3)
+    return wrapped(f"{bar.label} ({bar.party})", width=LABEL_WIDTH, size=10.5, most_lines=3)
 
 
 def _points(points: Sequence[Point], span: Span, height: int) -> list[dict[str, Any]]:
@@ -254,6 +254,11 @@ def _layers(x: Spec, height: int) -> list[Spec]:
             {"x": x, "y": y, **tip},
         ),
         _layer("labels", {"type": "text", "align": "right", "baseline": "middle"}, left),
+        _layer(
+            "marks",
+            {"type": "point", "shape": "triangle-right", "filled": True, "color": INK, "size": 60},
+            {"x": {"value": -LABEL_WIDTH - 22}, "y": at("middle")},
+        ),
     ]  # fmt: skip
 
 

@@ -153,7 +153,11 @@ def _write(plans: list[Plan], *, chart: Path | None, ics: Path | None) -> None:
         from comity.service.planning_files import calendar_of  # noqa: PLC0415 - slow to load
 
         write_whole(ics, calendar_of(possible))
-        typer.echo(f"{ics}: the days of {len(possible)} plans.", err=True)
+        typer.echo(f"{ics}: the days of {_n_plans(len(possible))}.", err=True)
+
+
+def _n_plans(n: int) -> str:
+    return "1 plan" if n == 1 else f"{n} plans"
 
 
 def _one_each(path: Path, plans: list[Plan]) -> list[Path]:

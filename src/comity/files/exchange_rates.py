@@ -190,7 +190,7 @@ def _read_xml(text: str, table: _Table) -> None:
         for each in _cubes(cube, "currency"):
             code, rate = each.attrib["currency"], each.attrib.get("rate", "")
             if code in CURRENCY_DECIMALS and rate not in _NOT_GIVEN:
-                table.take(code, day, text=rate, place=_found(text, f'"{rate}"', table))
+                table.take(code, day, text=rate, place=_found(text, rate, table))
     if not table.rates and len(table.problems) == n_before:
         table.problems.append(_no_layout(table.file, "XML without rates"))
 
@@ -201,9 +201,9 @@ def _cubes(root: Element, key: str) -> Iterator[Element]:
 
 def _found(text: str, value: str, table: _Table) -> Place:
     """Return where a value first stands in a file, since the parser does not say."""
-    index = text.find(value)
+    index = max(text.find(f"{mark}{value}{mark}") for mark in ("'", '"'))
     if index < 0:
         return Place(table.file)
     line = text.count("\n", 0, index) + 1
     column = index - (text.rfind("\n", 0, index) + 1) + 1
-    return Place(table.file, line, column, column + len(value))
+    return Place(table.file, line, column, column + len(value) + 2)

@@ -222,13 +222,22 @@ def _limited(
     for each in owed:
         due = each.due
         cost = wishes.rates.converted(due.most, currency, wishes.start).minor * due.count
-        before = loads.get(due.step, Load())
-        loads[due.step] = replace(before, fee_minor=before.fee_minor + cost)
+        step = _waits_for_money(route, due.step)
+        before = loads.get(step, Load())
+        loads[step] = replace(before, fee_minor=before.fee_minor + cost)
     savings = wishes.rates.converted(wishes.savings, currency, wishes.start).minor
     limits = Limits(
         wishes.start, savings_minor=savings, study_minutes_a_week=taken.study_minutes_a_week
     )
     return greedy_plan(Task(route.network, loads, limits, route.last))
+
+
+def _waits_for_money(route: Route, step: str) -> str:
+    """Return what waits for a fee: the milestone itself where the step is done on its day."""
+    before = route.network[step].after
+    is_gated = len(before) == 1 and before[0].step in route.milestones.values()
+    reaches = next((s.reaches for s in route.title.steps if s.id == step), None)
+    return before[0].step if is_gated and reaches == before[0].step else step
 
 
 def _held_back(network: Network, limited: LimitedPlan) -> Network:

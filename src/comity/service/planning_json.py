@@ -125,5 +125,6 @@ def _cost(plan: Plan) -> Data | None:
                 "p80": write_fixed(each.p80, decimals),
             }
             for each in budget.months
+            if each.p80
         ],
     }
