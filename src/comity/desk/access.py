@@ -114,6 +114,13 @@ TABLE: Final = (
         adviser=NO,
     ),
     Rule("Invite an applicant to their own case; revoke such a link", ("desk-office-invite",)),
+    Rule(
+        "Read the description of the API, which tells of nobody",
+        ("api-openapi", "api-missing"),
+        applicant=YES,
+        anyone=YES,
+    ),
+    Rule("Use the API with a token of one's own, within its scopes", ("api-",)),
 )
 
 
