@@ -105,6 +105,18 @@ TABLE: Final = (
             "desk-case-what-if",
         ),
     ),
+    Rule(
+        "See what is kept of a case and who got what of it; take it along; agree to something and"
+        " take that back",
+        ("desk-case-data",),
+        applicant=OWN,
+    ),
+    Rule("Keep a case for a legal reason, and lift that", ("desk-case-data-hold",)),
+    Rule(
+        "Erase a case; see what stays of erased ones",
+        ("desk-case-data-erase",),
+        adviser=NO,
+    ),
     Rule("Answer the intake's questions", ("desk-intake",), applicant=OWN),
     Rule("Read, write and compare rulebooks, put editions in force", ("desk-rulebook",)),
     Rule("See the office's settings, people and open invitations", ("desk-office",)),

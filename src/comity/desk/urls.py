@@ -16,6 +16,7 @@ SLICES: Final = (
     "needs",
     "applicants",
     "cases",
+    "keeping",
     "intake",
     "rulebooks",
     "api",

@@ -85,7 +85,7 @@ def test_what_has_had_its_time_goes_and_what_is_held_stays(
     client = client_of(owner)
     shown = client.get(PATH).content.decode()
     assert "Let it go" in shown
-    assert "soren: a claim" in shown
+    assert "soren</a>: a claim" in shown
     answer = client.post(f"{PATH}/let-go", follow=True)
     assert "1 record is gone." in answer.content.decode()
     assert set(Case.objects.values_list("pk", flat=True)) == {held.pk, young.pk}

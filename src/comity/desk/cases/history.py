@@ -42,8 +42,11 @@ _WORDS: Final[Mapping[str, _StrPromise]] = {
     "given/message": gettext_lazy("Gave out a message"),
     "given/letter": gettext_lazy("Gave out a letter"),
     "given/export": gettext_lazy("Gave out an export"),
+    "consent/given": gettext_lazy("Noted a consent"),
+    "consent/withdrawn": gettext_lazy("Noted that a consent was taken back"),
     "given/settled": gettext_lazy("Told the recipient what has changed"),
 }
+_ABOUT: Final = ("name", "text", "reason", "purpose")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +91,7 @@ def _done(record: AuditRecord, people: Mapping[str, str]) -> Done:
         record.at,
         people.get(record.actor, _("The program") if record.actor == "system" else record.actor),
         str(_WORDS.get(record.action) or record.action.replace("/", ": ")),
-        str(detail.get("name") or detail.get("text") or detail.get("reason") or _gave(detail)),
+        next((str(detail[each]) for each in _ABOUT if detail.get(each)), _gave(detail)),
         tuple(_changes(detail)),
         tuple(_lines(detail)),
         given if isinstance(given, int) else None,

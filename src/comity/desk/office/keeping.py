@@ -17,7 +17,7 @@ from comity.desk import clock
 from comity.desk.access import member_of, owner_only
 from comity.store import retention
 from comity.store.errors import StoreError
-from comity.store.models import Office
+from comity.store.models import Case, Office
 from comity.store.people import change_office
 
 if TYPE_CHECKING:
@@ -116,7 +116,7 @@ def keeping(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The times are saved."))
             return redirect("desk-office-change-keeping")
-    context = {"form": form, "due": due_by_kind(office), "held": _held(office)}
+    context = {"form": form, "due": due_by_kind(office), **_cases(office)}
     return render(request, "office/keeping.html", context, status=422 if form.errors else 200)
 
 
@@ -139,5 +139,11 @@ def due_by_kind(office: Office) -> tuple[tuple[_StrPromise, int], ...]:
     return tuple((WORDS[name][0], n_due) for name, n_due in counts.items())
 
 
-def _held(office: Office) -> tuple[retention.Due, ...]:
-    return tuple(each for each in retention.due(clock.today_at(office.time_zone)) if each.held)
+def _cases(office: Office) -> Mapping[str, tuple[retention.Due, ...]]:
+    """Return the cases that have had their time: those to be erased, and those held."""
+    found = retention.due(clock.today_at(office.time_zone))
+    cases = tuple(each for each in found if isinstance(each.row, Case))
+    return {
+        "cases_due": tuple(each for each in cases if not each.held),
+        "held": tuple(each for each in cases if each.held),
+    }
