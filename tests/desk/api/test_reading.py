@@ -15,6 +15,7 @@ from comity.demo.caseload import demo_files
 from comity.store.cases import add_action, add_case, add_note, close_case
 from comity.store.spans import refresh_all
 from tests.desk.conftest import case_of
+from tests.desk.editions import all_kept
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -29,6 +30,11 @@ if TYPE_CHECKING:
 @pytest.fixture
 def in_the_demo(settings: Settings) -> None:
     settings.DEMO = True
+
+
+@pytest.fixture
+def rulebooks() -> None:
+    all_kept()
 
 
 def read(answer: HttpResponse) -> Any:  # noqa: ANN401 - JSON
@@ -49,7 +55,7 @@ def test_a_page_of_applicants_is_cut_and_counted(owner: Account, program: Progra
     assert read(caller("GET", "applicants?page=1000000"))["items"] == []
 
 
-@pytest.mark.usefixtures("demo_rulebooks", "in_the_demo")
+@pytest.mark.usefixtures("rulebooks", "in_the_demo")
 def test_applicants_are_filtered_by_verdict_on_a_day(owner: Account, program: Program) -> None:
     for name in ("hana", "soren", "ingrid"):
         case_of(name)
@@ -152,7 +158,7 @@ def test_a_case_is_read_as_json_and_as_its_file(
     assert set(found["document"]) == set(written)
 
 
-@pytest.mark.usefixtures("demo_rulebooks", "in_the_demo")
+@pytest.mark.usefixtures("rulebooks", "in_the_demo")
 @pytest.mark.parametrize("asked", ["", "?assumption=stops&on=2027-03-01&title={title}"])
 def test_answers_are_what_the_command_line_prints(
     asked: str, case: Case, owner: Account, program: Program, tmp_path: Path
@@ -178,7 +184,7 @@ def test_answers_are_what_the_command_line_prints(
     assert len(found) >= (3 if asked else 4)
 
 
-@pytest.mark.usefixtures("demo_rulebooks")
+@pytest.mark.usefixtures("rulebooks")
 def test_answers_on_an_unknown_title_name_the_known_ones(
     case: Case, owner: Account, program: Program
 ) -> None:
@@ -196,7 +202,7 @@ def test_without_rulebooks_there_are_no_answers(
     assert read(caller("GET", f"cases/{case.pk}/dates"))["open"] == []
 
 
-@pytest.mark.usefixtures("demo_rulebooks", "in_the_demo")
+@pytest.mark.usefixtures("rulebooks", "in_the_demo")
 def test_open_dates_are_those_of_the_answers(case: Case, owner: Account, program: Program) -> None:
     caller = program(owner)
     dates = read(caller("GET", f"cases/{case.pk}/dates"))
@@ -244,7 +250,7 @@ def test_the_history_tells_who_did_what(owner: Account, program: Program) -> Non
     assert found[0]["detail"] == {"text": "A note."}
 
 
-@pytest.mark.usefixtures("demo_rulebooks")
+@pytest.mark.usefixtures("rulebooks")
 def test_editions_are_listed_and_read(owner: Account, program: Program) -> None:
     caller = program(owner)
     rows = read(caller("GET", "rulebooks?state=in force&authority=xa-council"))["items"]

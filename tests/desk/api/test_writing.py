@@ -218,7 +218,6 @@ def entries(found: Any, section: str) -> dict[str, Any]:  # noqa: ANN401 - JSON
     return {each["id"]: each for each in found["document"]["facts"][section]}
 
 
-@pytest.mark.usefixtures("demo_rulebooks")
 def test_an_entry_is_changed_added_and_taken_out_and_comments_stay(
     owner: Account, caller: Caller
 ) -> None:

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 Data = dict[str, Any]
 _METHODS: Final = ("get", "post", "put", "patch", "delete")
 _REF: Final = "#/components/schemas/"
-_ALWAYS: Final = (401, 403, 429, 500, 503)
-_WITH_BODY: Final = (400, 413, 415, 422)
+_ALWAYS: Final = (401, 403, 422, 429, 500, 503)
+_WITH_BODY: Final = (400, 413, 415)
 _PRECONDITION: Final = (400, 409, 412, 428)
 _VERSIONED: Final = {("put", "document"), ("patch", "facts"), ("post", "facts"), ("put", "facts"),
                      ("delete", "facts"), ("patch", "actions")}  # fmt: skip
@@ -49,8 +49,6 @@ def _statuses(path: str, method: str, operation: Data) -> Iterator[int]:
     yield from _ALWAYS
     if "{" in path:
         yield 404
-    if operation["parameters"]:
-        yield 422
     if "requestBody" in operation:
         yield from _WITH_BODY
     if method != "get" and not path.endswith("/search"):
@@ -69,10 +67,10 @@ def _with_media_types(path: str, method: str, operation: Data) -> None:
     """Name the media types that the framework does not know of."""
     media_type = operation.pop("x-media-type", None)
     if media_type is not None:
-        operation["responses"][200]["content"] = {media_type: {"schema": {"type": "string"}}}
+        operation["responses"][200]["content"] = {media_type: {"schema": {"type": "object"}}}
     takes_yaml = (method, path.rpartition("/")[2]) in {("post", "applicants"), ("put", "document")}
     if takes_yaml:
-        operation["requestBody"]["content"][YAML] = {"schema": {"type": "string"}}
+        operation["requestBody"]["content"][YAML] = {"schema": {"type": "object"}}
 
 
 def _if_match() -> Data:
