@@ -119,9 +119,7 @@ def test_two_parameters_against_one_gives_the_published_ratio(section: Section) 
 
 @BOTH
 @pytest.mark.parametrize("model", ["rasch", "1pl", "2pl"])
-def test_the_climb_ends_on_a_top_and_the_grid_is_fine_enough(
-    section: Section, model: Model
-) -> None:
+def test_the_climb_ends_on_a_top_of_a_fine_grid(section: Section, model: Model) -> None:
     found = calibration(section, model)
     assert found.converged
     assert found.largest_gradient < 1e-4
