@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from comity.cli.sentences import Line
 from comity.core.days.calendar import Day, iso
+from comity.service.planning_after import after_failure, licence_said
 from comity.service.planning_words import (
     money,
     next_actions,
@@ -31,6 +32,7 @@ def plan_lines(plan: Plan) -> Iterator[Line]:
     yield Line(f"{name} as {title.name} at {authority.name}, from {iso(plan.wishes.start)} on")
     if plan.is_possible:
         yield from _dates(plan)
+        yield from _listed("After the failed examination:", after_failure(plan))
         yield from _listed("To do next:", [each.says for each in next_actions(plan)])
         yield from _steps(plan)
         yield from _listed(
@@ -39,6 +41,7 @@ def plan_lines(plan: Plan) -> Iterator[Line]:
         yield from _speeding(plan)
         yield from _costs(plan)
     yield from _listed("Look out:", warnings(plan))
+    yield from _listed("After the licence:", licence_said(plan))
     yield Line("")
     yield from (Line(text, mark="·") for text in plan_cautions(plan))
 

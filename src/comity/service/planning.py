@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 
 N_DRAWS: Final = 10_000
 SEED: Final = 20_261_125
-_N_TRIED: Final = 300
-"""Futures on which order dates are chosen; more change them by days only."""
+_N_TRIED: Final = 1_000
+"""Futures on which order dates are chosen; twice as many change them by a day or two."""
 _N_JUDGED: Final = 1_000
 """Fresh futures on which the chosen ones, and the days around them, are judged."""
 _YEARS_OF_HOLIDAYS: Final = 6
@@ -222,7 +222,7 @@ def _limited(
     for each in owed:
         due = each.due
         cost = wishes.rates.converted(due.most, currency, wishes.start).minor * due.count
-        step = _waits_for_money(route, due.step)
+        step = _done_with(route, due.step)
         before = loads.get(step, Load())
         loads[step] = replace(before, fee_minor=before.fee_minor + cost)
     savings = wishes.rates.converted(wishes.savings, currency, wishes.start).minor
@@ -232,8 +232,8 @@ def _limited(
     return greedy_plan(Task(route.network, loads, limits, route.last))
 
 
-def _waits_for_money(route: Route, step: str) -> str:
-    """Return what waits for a fee: the milestone itself where the step is done on its day."""
+def _done_with(route: Route, step: str) -> str:
+    """Return the milestone on whose day a step is done, else the step itself."""
     before = route.network[step].after
     is_gated = len(before) == 1 and before[0].step in route.milestones.values()
     reaches = next((s.reaches for s in route.title.steps if s.id == step), None)
@@ -264,7 +264,9 @@ def _simulated(found: Plan, network: Network, *, currency: str, tell: OnProgress
     broken = broken_limits(network, futures)
     return replace(
         found,
-        times=_times(network, draws, futures, target=route.last, policies=policies),
+        times=_with_milestones(
+            _times(network, draws, futures, target=route.last, policies=policies), route
+        ),
         milestones={name: spread_of(futures.ends[step]) for name, step in route.milestones.items()},
         orders=orders,
         budget=budget_of(
@@ -310,6 +312,16 @@ def _up_to(network: Network, target: str) -> Network:
         ),
         network.horizon,
     )
+
+
+def _with_milestones(times: Mapping[str, StepTimes], route: Route) -> dict[str, StepTimes]:
+    """Return the times in which what is done on a milestone's day holds up as much as it does."""
+    found = dict(times)
+    for step in route.network.steps:
+        gate = _done_with(route, step.id)
+        if gate != step.id:
+            found[step.id] = replace(times[step.id], criticality=times[gate].criticality)
+    return found
 
 
 def _times(

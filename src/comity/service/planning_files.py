@@ -9,6 +9,7 @@ from comity.charts.schedule import Bar, Point, Schedule, schedule_spec
 from comity.core.days.calendar import iso
 from comity.core.plan.laying_out import BEFORE
 from comity.files.calendar_feed import Event, calendar_text
+from comity.service.planning_after import reminders
 from comity.service.planning_words import next_actions, order_said, plan_cautions
 
 if TYPE_CHECKING:
@@ -89,6 +90,7 @@ def _events(plan: Plan) -> Iterator[Event]:
             day = order.recommended.order_on
             yield event(f"do/{order.paper}", day, label, more=orders[order.paper])
     yield from (event(*each) for each in _sittings(plan))
+    yield from (event(f"after/{r.key}", r.on, r.label) for r in reminders(plan))
     labels = {each.id: each.label for each in plan.route.title.milestones}
     for name, spread in plan.milestones.items():
         if spread.p50 is not None:

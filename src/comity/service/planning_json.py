@@ -9,6 +9,7 @@ from comity.core.declaring.iso import CURRENCY_DECIMALS
 from comity.core.declaring.quantities import write_fixed
 from comity.core.plan.laying_out import BEFORE
 from comity.service.assessing import day_or_null
+from comity.service.planning_after import after_failure
 from comity.service.planning_words import (
     next_actions,
     plan_cautions,
@@ -56,7 +57,7 @@ def plan_data(plan: Plan) -> Data:
             {"step": each.step, "label": each.label, "day": iso(each.day), "says": each.says}
             for each in next_actions(plan)
         ],
-        "warnings": list(warnings(plan)),
+        "warnings": [*after_failure(plan), *warnings(plan)],
         "cautions": list(plan_cautions(plan)),
     }
 

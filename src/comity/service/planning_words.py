@@ -144,7 +144,14 @@ def warnings(plan: Plan) -> tuple[str, ...]:
         return (f"With {savings} a month no plan was found: a fee falls due before it is saved.",)
     if not plan.is_possible:
         return tuple(_impossible(plan))
-    return (*_open(plan), *_never(plan), *_limits(plan), *_payments(plan), *_rates(plan))
+    return (
+        *_open(plan),
+        *_never(plan),
+        *_had_again(plan),
+        *_limits(plan),
+        *_payments(plan),
+        *_rates(plan),
+    )
 
 
 def _open(plan: Plan) -> Iterator[str]:
@@ -162,8 +169,38 @@ def _never(plan: Plan) -> Iterator[str]:
     told = 0.0
     for name, spread in plan.milestones.items():
         if spread.never - told > _WORTH_A_WORD:
-            yield f"{labels[name]} is not reached in {_share(spread.never)}."
+            why = "; ".join(_ends(plan, name))
+            because = f": {why}" if why else ""
+            yield f"{labels[name]} is not reached in {_share(spread.never)}{because}."
             told = spread.never
+
+
+def _ends(plan: Plan, milestone: str) -> Iterator[str]:
+    """Yield what holds on the planned day of a milestone and runs out later."""
+    day = plan.milestones[milestone].p50
+    proved = {name for step in plan.route.title.steps for name in step.proves}
+    for each in plan.route.checked:
+        last = None if day is None or each.at != milestone else each.last_day(day)
+        if last is not None and each.id not in proved and each.allowed() == each.runs:
+            yield f"“{each.label}” holds until {iso(last)} only"
+
+
+def _had_again(plan: Plan) -> Iterator[str]:
+    """Yield what holds on the planned day and may have run out if things take longer."""
+    kept = {each.id for each in plan.route.planned}
+    proved = {n for step in plan.route.title.steps if step.id in kept for n in step.proves}
+    for each in plan.route.checked:
+        spread = plan.milestones.get(each.at)
+        day = spread.p50 if spread is not None else None
+        if spread is None or day is None or each.id in proved or not each.can_be_fetched_anew:
+            continue
+        last = each.last_day(day)
+        if last is not None and last < (spread.p95 or spread.p80 or day):
+            label = plan.route.network[plan.route.milestones[each.at]].label
+            yield (
+                f"“{each.label}” holds until {iso(last)}. If this comes later, have it again in"
+                f" time: {lowered(label)}."
+            )
 
 
 def _limits(plan: Plan) -> Iterator[str]:

@@ -14,7 +14,7 @@ from comity.service.demo import lay_out
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from click.testing import Result
+    from typer.testing import Result
 
 
 @pytest.fixture(scope="module")
@@ -48,6 +48,7 @@ def test_a_plan_comes_in_sentences_with_what_to_do_next_first(demo: Path) -> Non
         "Papers that run out, when to ask for them:",
         "Have it ready by month (enough in four of five cases):",
         "Look out:",
+        "After the licence:",
     ]
     assert "Still to be paid: " in told
     assert "▶ holds everything up" in told

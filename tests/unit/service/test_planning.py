@@ -13,10 +13,11 @@ from comity.core.declaring import Money
 from comity.core.plan.ordering import Search, at_the_end
 from comity.core.plan.policies import Policy
 from comity.core.plan.simulating import draw
-from comity.files.applicants import load_applicant
+from comity.files.applicants import load_applicant, read_applicant
 from comity.files.exchange_rates import rates_of
 from comity.files.rulebooks import load_rulebooks
 from comity.service.planning import Plan, Wishes, plan
+from comity.service.planning_after import after_failure, licence_said, reminders
 from comity.service.planning_files import calendar_of, chart_of, schedule_of
 from comity.service.planning_json import plan_data
 from comity.service.planning_words import next_actions, plan_cautions, warnings
@@ -226,3 +227,52 @@ def test_every_title_of_every_demo_authority_leads_to_a_plan_for_somebody(book: 
     for title in book.titles():
         plans = (made(name, book.authority.id, title, draws=200) for name in names)
         assert any(each.is_possible for each in plans), title
+
+
+FAILED = (
+    "[{id: one, examination: halvenian-dietetics, taken: 2025-10-18, outcome: failed},"
+    " {id: two, examination: halvenian-dietetics, taken: 2026-06-13, outcome: failed}]"
+)
+
+
+def failed_twice() -> Applicant:
+    source = (DEMO / "applicants" / "zdenka.yaml").read_text("utf-8")
+    found = read_applicant(source.replace("examinations: []", f"examinations: {FAILED}"), "z.yaml")
+    assert found.applicant is not None
+    return found.applicant
+
+
+def test_after_a_failure_it_says_kindly_what_is_left_when_and_for_how_much() -> None:
+    found = plan(failed_twice(), BOOKS["xa-council"], "dietitian", wishes=Wishes(TODAY, draws=300))
+    assert after_failure(found) == (
+        (
+            "A failed attempt is not the end. 1 attempt is left. The next sitting you can be ready"
+            " for is on 2027-07-03; enter by 2027-05-07. Another attempt costs 410.00 EUR."
+        ),
+    )
+    assert plan_data(found)["warnings"][0] == after_failure(found)[0]
+
+
+def test_who_has_not_failed_is_told_nothing_of_failing() -> None:
+    assert after_failure(made(*ZDENKA)) == ()
+
+
+def test_after_the_licence_come_its_days_and_what_renewal_asks() -> None:
+    said = licence_said(made("nadir", "xa-council"))
+    assert said[0].startswith("Take the registration up by ")
+    assert said[-1].startswith("For renewal, “Continuing education”: 0 of 57 units count by then;")
+
+
+def test_the_calendar_reminds_of_renewal_and_of_taking_the_licence_up() -> None:
+    found = made("nadir", "xa-council")
+    text = calendar_of([found]).replace("\r\n ", "")
+    assert {each.key for each in reminders(found)} == {"claim", "renewal-opens", "ends", "grace"}
+    for each in reminders(found):
+        assert f"SUMMARY:{each.label}" in text
+
+
+def test_what_runs_out_in_many_futures_is_named_with_its_last_day() -> None:
+    """Under the rules from February 2027 on Kofi has too few hours."""
+    said = [each for each in warnings(made("kofi", "xa-council")) if "is not reached in" in each]
+    assert len(said) == 1
+    assert said[0].endswith("“Hours of practice in recent years” holds until 2027-01-31 only.")

@@ -1,5 +1,6 @@
 """From requirements met to a licence in hand: what comes when, how surely, and at what cost."""
 
+from comity.core.plan.after_licence import AfterLicence, after_licence
 from comity.core.plan.budget import Budget, FeeDue, Line, Month, budget_of
 from comity.core.plan.building import Route, Taken, build
 from comity.core.plan.conflicts import Constraint, smallest_conflict
@@ -7,6 +8,7 @@ from comity.core.plan.critical_path import Times, chance_by, critical_path
 from comity.core.plan.criticality import criticality, days_won
 from comity.core.plan.earliest import Schedule, earliest_plan, latest_plan
 from comity.core.plan.exchange import NO_RATES, MissingRateError, Rates
+from comity.core.plan.fees_due import Owed, fees_due
 from comity.core.plan.greedy import greedy_plan
 from comity.core.plan.limits import LimitedPlan, Limits, Load, Task, breaks, without_limits
 from comity.core.plan.network import (
@@ -31,6 +33,7 @@ __all__ = [
     "EVERY_DAY",
     "NO_RATES",
     "After",
+    "AfterLicence",
     "Budget",
     "Constraint",
     "Draws",
@@ -47,6 +50,7 @@ __all__ = [
     "Network",
     "NetworkError",
     "OrderDates",
+    "Owed",
     "Point",
     "Policy",
     "Rates",
@@ -61,6 +65,7 @@ __all__ = [
     "Task",
     "Times",
     "Within",
+    "after_licence",
     "at_the_end",
     "breaks",
     "broken_limits",
@@ -73,6 +78,7 @@ __all__ = [
     "draw",
     "drawn",
     "earliest_plan",
+    "fees_due",
     "greedy_plan",
     "latest_plan",
     "mean_of",

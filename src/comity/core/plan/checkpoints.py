@@ -78,9 +78,13 @@ class Checked:
         ends = [end for start, end in self.runs if start <= since < end]
         return ends[0] - 1 if ends and ends[0] < FOREVER else None
 
-    def allowed(self, *, is_renewed: bool = False) -> tuple[Run, ...]:
-        """Return the days on which its milestone may lie, its remedy or renewal done in time."""
-        return ((0, FOREVER),) if self.is_own_pace or is_renewed else self.runs
+    def allowed(self) -> tuple[Run, ...]:
+        """Return the days on which its milestone may lie, its remedy or renewal done in time.
+
+        What can be had again binds no day: it is had again by then.
+        """
+        is_free = self.is_own_pace or (self.can_be_fetched_anew and not self.is_failing)
+        return ((0, FOREVER),) if is_free and self.runs else self.runs
 
 
 def checked(inquiry: Inquiry) -> tuple[Checked, ...]:

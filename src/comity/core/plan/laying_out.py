@@ -262,17 +262,12 @@ class Layout:
 
     def _gates(self, chain: Chain, *, proved: set[str], remedies: list[Checked]) -> Iterator[Step]:
         """Yield the milestones as steps that take no time and lie on permitted days."""
-        renewed = {each.id for each in remedies}
         for milestone in self.title.milestones:
             gate = chain.gate(milestone.id)
             if gate is None:
                 continue
             here = [each for each in self.checked if each.at == milestone.id]
-            allowed = common(
-                each.allowed(is_renewed=each.id in renewed and each.remedy is None)
-                for each in here
-                if each.id not in proved
-            )
+            allowed = common(each.allowed() for each in here if each.id not in proved)
             happened = self.events.get(milestone.id)
             before = [After(REMEDY + each.id) for each in remedies if each.at == milestone.id]
             before += [
