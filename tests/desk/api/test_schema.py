@@ -57,7 +57,7 @@ SCHEMA.app = get_wsgi_application()
 OPERATIONS = [each.ok() for each in SCHEMA.get_all_operations()]
 IDS = [each.label for each in OPERATIONS]
 N_EXAMPLES = 6
-N_EXAMPLES_OF_THE_SOAK = 300
+N_EXAMPLES_OF_THE_SOAK = 100
 
 
 @pytest.fixture
