@@ -105,7 +105,8 @@ class Plan:
     limited : LimitedPlan or None
         The plan that keeps savings and hours, where they were given.
     broken : mapping
-        Share of the futures in which each greatest lag (earlier, later) breaks.
+        Share of the futures in which each greatest lag (earlier, later) breaks, what never
+        comes left aside.
     conflict : tuple of Constraint
         Why there is no plan; empty where there is one.
     """
@@ -279,7 +280,10 @@ def _simulated(found: Plan, network: Network, *, currency: str, tell: OnProgress
         )
         if found.owed
         else None,
-        broken={pair: float(np.mean(each)) for pair, each in broken.items()},
+        broken={
+            (earlier, later): float(np.mean(each & (futures.ends[later] < FOREVER)))
+            for (earlier, later), each in broken.items()
+        },
     )
 
 

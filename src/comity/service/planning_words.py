@@ -204,10 +204,9 @@ def _had_again(plan: Plan) -> Iterator[str]:
 
 
 def _limits(plan: Plan) -> Iterator[str]:
-    never = max((spread.never for spread in plan.milestones.values()), default=0.0)
     for step in plan.route.network.steps:
         for limit in step.within:
-            share = plan.broken.get((limit.step, step.id), 0.0) - never
+            share = plan.broken.get((limit.step, step.id), 0.0)
             if limit.label in _LATE and share > _WORTH_A_WORD:
                 yield (
                     f"{step.label} comes later than {limit.period} after"
