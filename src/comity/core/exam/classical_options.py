@@ -24,16 +24,19 @@ class OptionCurve:
     ----------
     option : str
     n_chosen : int
-    share : float or None
-        Of those who answered the item; None when nobody did.
+    share : float
+        Of those who answered the item.
     by_group : tuple of (float or None)
         The same within each score group, weakest first; None for a group without answers.
+    n_in_group : tuple of int
+        How many answered the item, by score group.
     """
 
     option: str
     n_chosen: int
-    share: float | None
+    share: float
     by_group: tuple[float | None, ...]
+    n_in_group: tuple[int, ...]
 
 
 def score_groups(scores: Floats, n_groups: int) -> npt.NDArray[np.int64]:
@@ -94,6 +97,7 @@ def option_curves(
     groups = np.full(rest.size, -1)
     groups[grouped] = score_groups(rest[grouped], n_groups)
     n_in_group = np.bincount(groups[grouped], minlength=n_groups)
+    n_each = tuple(int(count) for count in n_in_group)
     curves = []
     for option in sorted({each for each in chosen if each is not None}):
         chose = np.array([each == option for each in chosen])
@@ -102,5 +106,6 @@ def option_curves(
             None if n == 0 else float(k / n) for k, n in zip(by_group, n_in_group, strict=True)
         ]
         n_chosen = int(chose.sum())
-        curves.append(OptionCurve(option, n_chosen, n_chosen / int(answered.sum()), tuple(shares)))
+        share = n_chosen / int(answered.sum())
+        curves.append(OptionCurve(option, n_chosen, share, tuple(shares), n_each))
     return tuple(curves)

@@ -35,14 +35,14 @@ class NormalPriors:
     ----------
     easiness_mean : float or ndarray of shape (n_items,)
         Of d, for instance minus a judged difficulty.
-    easiness_deviation : float
+    easiness_deviation : float or ndarray of shape (n_items,)
         Standard deviation of d, > 0.
     discrimination_mean, discrimination_deviation : float
         Of a; not used by the Rasch model.
     """
 
     easiness_mean: float | Floats = 0.0
-    easiness_deviation: float = 2.0
+    easiness_deviation: float | Floats = 2.0
     discrimination_mean: float = 1.0
     discrimination_deviation: float = 0.5
 
