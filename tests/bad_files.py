@@ -21,6 +21,7 @@ from comity.core.rulebook.model import Edition
 from comity.files.applicants import LoadedApplicant, read_applicant
 from comity.files.decoding import MAX_BYTES
 from comity.files.exchange_rates import rates_of
+from comity.files.item_models import load_item_models
 from comity.files.reading import read
 from comity.files.rendering import render
 from comity.files.rulebooks import load_rulebook_texts, load_rulebooks
@@ -155,6 +156,11 @@ def _planned(path: Path) -> str:
     return render(made.problems, loaded.texts)
 
 
+def _item_models(path: Path) -> str:
+    loaded = load_item_models(_files_of(path))
+    return render(loaded.problems, loaded.texts)
+
+
 READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a file of every value": _record(EveryValue),
     "a file of needed values": _record(Needed),
@@ -166,6 +172,7 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "an applicant file as a whole": _whole_applicant,
     "a rulebook": _rulebook,
     "a rulebook asked for the title dietician": partial(_assessed, title="dietician"),
+    "item models": _item_models,
     "two applicants": _assessed,
     "an applicant file read for an answer": _assessed,
     "exchange rates": _rates,

@@ -28,6 +28,7 @@ AREAS: Final = {
     "R": "Rulebooks",
     "E": "Eligibility",
     "P": "Plans",
+    "X": "Examination",
 }
 
 

@@ -675,4 +675,71 @@ _PLANS: Final = {
     ),
 }
 
-PROBLEM_CODES: Final = MappingProxyType({**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS})
+_ITEM_MODELS: Final = {
+    "X101": ProblemCode(
+        "A formula cannot be read",
+        "Formulas hold numbers, names, the signs + - * / ^, brackets, comparisons, `and`, `or`,"
+        " `not`, a few functions and equations by their id. Words stand in single quotes.",
+        "`formula: weight / (height / 100) ^ 2`",
+    ),
+    "X102": ProblemCode(
+        "A formula uses a name that is not there",
+        "A formula knows the parameters of its model and the values said before it.",
+        "Say the value above the one that uses it, or put a word in quotes: `sex = 'male'`.",
+    ),
+    "X103": ProblemCode(
+        "A formula calls an equation that is not there",
+        "What is called with brackets is a function of the language or the id of an equation. The"
+        " reference of item models lists both.",
+        "`mifflin_simple(sex = sex, weight_kg = weight, height_cm = height, age_y = age)`",
+    ),
+    "X104": ProblemCode(
+        "A call has the wrong arguments",
+        "Functions take arguments in order, equations take each of theirs by name.",
+        "`bmi(weight_kg = weight, height_cm = height)`",
+    ),
+    "X105": ProblemCode(
+        "A parameter has no sound range",
+        "A parameter is drawn from a stepped range, the last value of which the steps reach, or"
+        " from two words or more.",
+        "`{from: 50, to: 95, step: 0.5, unit: kg}` or `{choices: [female, male]}`",
+    ),
+    "X106": ProblemCode(
+        "A name that formulas cannot use",
+        "Names are small letters, digits and underscores; each stands once, and none is a word of"
+        " the language or `key`.",
+        "`body_weight: {from: 50, to: 95, unit: kg}`",
+    ),
+    "X107": ProblemCode(
+        "A sentence puts in a value that is not there",
+        "`{weight}` puts in a parameter or a value with its unit, `{weight.number}` without. Only"
+        " the solution, and not the question, may show `{key}`.",
+        "`stem: A person of {height} weighs {weight}.`",
+    ),
+    "X108": ProblemCode(
+        "An answer rests on nothing that is stated",
+        "The question has to say what to go by. Equations that are called state themselves; where"
+        " none is, the model says the rule.",
+        '`use: ["Fat gives 9 kcal/g."]`',
+    ),
+    "X109": ProblemCode(
+        "No draw of a model gives an item",
+        "A hundred draws were tried and each refused: by a limit or guard, by an equation asked"
+        " outside its range, or because answers coincide.",
+        "Narrow the ranges, or mend the formula that the reason names.",
+    ),
+    "X110": ProblemCode(
+        "Most draws of a model are refused",
+        "Items still come, but of a narrower kind than the ranges promise.",
+        "Work one value out of another, as the weight out of a body-mass index that is drawn.",
+    ),
+    "X111": ProblemCode(
+        "Two models have the same name",
+        "Items are told apart by the name of their model.",
+        "`model: energy-at-rest-women`",
+    ),
+}
+
+PROBLEM_CODES: Final = MappingProxyType(
+    {**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS, **_ITEM_MODELS}
+)
