@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
 
 from comity.brief.plain import is_plain
 from comity.core.days.calendar import iso
 from comity.service.casework_next import N_THINGS, Task, nearest
-from comity.service.editing import changed_entry
+from comity.service.editing import Edited, changed_entry
 from tests.unit.service.casework_cases import TODAY, case_of, case_with, text_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from comity.service.casework_next import NextThing
 
 PEOPLE = ("baraka", "eunbi", "hana", "kofi", "leilani", "mehtap", "soren", "thu", "titilope")
 
 
-def said(things: object) -> list[tuple[str, str]]:
+def said(things: Sequence[NextThing]) -> list[tuple[str, str]]:
     return [(each.sort, each.says) for each in things]
 
 
@@ -41,8 +48,8 @@ def test_papers_that_are_awaited_or_about_to_lapse_come_before_steps() -> None:
     things = said(case_of("soren").next_things())
     assert things[0] == ("send paper", "employers' letters")
     found = changed_entry(text_of("soren"), "papers", {"expires": "1 Jan 2027"}, entry="passport")
-    assert not hasattr(found, "problems")
-    lapsing = case_with(found.text).next_things()  # type: ignore[union-attr]
+    assert isinstance(found, Edited)
+    lapsing = case_with(found.text).next_things()
     assert said(lapsing)[:2] == [("renew", "passport"), ("send paper", "employers' letters")]
 
 
