@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.core.cache import cache
+from django.http import HttpResponse, HttpResponseBase
 from django.test import Client
 
 from comity.desk import clock
 from comity.store import tokens
+from comity.store.models import AuditRecord
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from django.http import HttpResponse
 
     from comity.store.models import Account
 
@@ -40,9 +40,10 @@ class Caller:
         if sent is not None:
             more.setdefault("content_type", "application/json")
             more["data"] = sent if isinstance(sent, bytes) else json.dumps(sent)
-        return Client(raise_request_exception=False).generic(
-            method, f"/api/{path}", headers=headers, **more
-        )
+        client = Client(raise_request_exception=False)
+        answer = client.generic(method, f"/api/{path}", headers=headers, **more)
+        assert isinstance(answer, HttpResponse)
+        return answer
 
 
 @pytest.fixture(autouse=True)
@@ -63,3 +64,30 @@ def program() -> Program:
         return Caller(token)
 
     return made
+
+
+@pytest.fixture
+def caller(adviser: Account, program: Program) -> Caller:
+    """Return a program of an adviser that may read and write."""
+    return program(adviser)
+
+
+def said(answer: HttpResponseBase, status: int) -> Any:  # noqa: ANN401 - JSON
+    """Return what an answer says, which has to have a status."""
+    assert isinstance(answer, HttpResponse)
+    assert answer.status_code == status, answer.content
+    return json.loads(answer.content)
+
+
+def kind_of(answer: HttpResponseBase, status: int) -> str:
+    """Return the kind of a refusal, which has to be a problem document."""
+    assert answer.headers["Content-Type"] == "application/problem+json"
+    found = said(answer, status)
+    assert found["status"] == status
+    assert found["detail"]
+    return str(found["type"]).removeprefix("urn:comity:problem:")
+
+
+def last_record() -> AuditRecord:
+    """Return the newest record of the audit trail."""
+    return AuditRecord.objects.latest("sequence")
