@@ -21,6 +21,7 @@ from comity.core.rulebook.model import Edition
 from comity.files.applicants import LoadedApplicant, read_applicant
 from comity.files.decoding import MAX_BYTES
 from comity.files.exchange_rates import rates_of
+from comity.files.item_bank import load_blueprint, read_bank, read_blueprint
 from comity.files.item_models import load_item_models
 from comity.files.reading import read
 from comity.files.rendering import render
@@ -39,6 +40,9 @@ if TYPE_CHECKING:
 
 FOLDER: Final = Path(__file__).parent / "assets" / "bad"
 SORTS: Final = {"an applicant file": Applicant, "a rulebook": Edition}
+OUTLINE: Final = (
+    Path(__file__).parents[1] / "src" / "comity" / "bank" / "blueprints" / "dietetics.yaml"
+)
 TODAY: Final = day_from_date(date(2026, 11, 25))
 _READ_AS: Final = re.compile(rb"# read as: (.+)")
 
@@ -161,6 +165,16 @@ def _item_models(path: Path) -> str:
     return render(loaded.problems, loaded.texts)
 
 
+def _bank(path: Path) -> str:
+    loaded = read_bank(path.read_text("utf-8"), path.name, blueprint=load_blueprint(OUTLINE).value)
+    return render(loaded.problems, {path.name: loaded.text})
+
+
+def _blueprint(path: Path) -> str:
+    loaded = read_blueprint(path.read_text("utf-8"), path.name)
+    return render(loaded.problems, {path.name: loaded.text})
+
+
 READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a file of every value": _record(EveryValue),
     "a file of needed values": _record(Needed),
@@ -179,6 +193,8 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a rulebook planned for in EUR": _planned,
     "a rulebook with its cases": _rulebook_with_cases,
     "an empty folder": _empty_folder,
+    "a bank of items": _bank,
+    "a blueprint": _blueprint,
     "a folder compared with an edition": partial(_compared, is_folder=True),
     "an edition compared with the next": partial(_compared, is_folder=False),
 }

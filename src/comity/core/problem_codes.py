@@ -740,6 +740,73 @@ _ITEM_MODELS: Final = {
     ),
 }
 
+_ITEMS: Final = {
+    "X201": ProblemCode(
+        "An item has no key",
+        "An item says what is right by one of four keys, which also tell what kind of item it is.",
+        "`answer: b` for one option, `answers: [a, c]` for several, `number: 1450` for a number,"
+        " `matches: {a: x, b: y}` for lines to match",
+    ),
+    "X202": ProblemCode(
+        "The key is no option",
+        "What is right is named by the id of an option, never by its text or its position.",
+        "`answer: b` where `options` has a `b`",
+    ),
+    "X203": ProblemCode(
+        "Two options read the same",
+        "Small and capital letters, spaces and a stop at the end make no difference to readers. If"
+        " one of the two is the key, nobody can tell which.",
+        "`options: {a: Ferritin, b: Transferrin}`",
+    ),
+    "X204": ProblemCode(
+        "An id is given twice in a bank",
+        "Answers are kept by the id of an item for as long as anybody has sat it.",
+        "`id: iron-ferritin-2` for the second",
+    ),
+    "X205": ProblemCode(
+        "The case of an item is not in the file",
+        "Items that ask about the same person or place name a case, whose vignette stands once.",
+        "`cases: [{id: ward, vignette: ...}]` and `case: ward`",
+    ),
+    "X206": ProblemCode(
+        "An error that no wrong option stands for",
+        "Below `errors` stands, by id, what somebody got wrong who chooses a wrong option.",
+        "`errors: {a: forgets to divide by the height twice}` where the key is another than a",
+    ),
+    "X207": ProblemCode(
+        "Shares that are no whole",
+        "The shares of the domains, and those of the levels, sum to 100 %; those of the parts of a"
+        " domain sum to its share. Nothing is stretched in silence.",
+        "`levels: {recall: 20 %, apply: 55 %, judge: 25 %}`",
+    ),
+    "X208": ProblemCode(
+        "A domain is given twice in a blueprint",
+        "Items name their domain by its id, or that of its part.",
+        "one entry with both shares added up, or another `id` for one of them",
+    ),
+    "X209": ProblemCode(
+        "Readings that cannot have been so",
+        "The last reading says how far an item has come, so they stand in the order of their days;"
+        " and it takes a second person to see what an item really says.",
+        "`reviews: [{on: 2026-03-02, by: second-reader, state: read again}]`",
+    ),
+    "X210": ProblemCode(
+        "A line without a match, or a match without a line",
+        "Each line to be matched has one right option.",
+        "`lines: {a: Iron, b: Zinc}` with `matches: {a: x, b: y}`",
+    ),
+    "X211": ProblemCode(
+        "A wrong number that counts as right",
+        "A number which stands for an error must lie outside the tolerance around the right one.",
+        "`number: 1450`, `within: 10` and `errors: {1600: takes the weight in pounds}`",
+    ),
+    "X212": ProblemCode(
+        "A domain that the blueprint does not know",
+        "Forms are made up by the domains of a blueprint; an item outside them is never drawn.",
+        "`domain: finding-out`, or a domain more in the blueprint",
+    ),
+}
+
 PROBLEM_CODES: Final = MappingProxyType(
-    {**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS, **_ITEM_MODELS}
+    {**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS, **_ITEM_MODELS, **_ITEMS}
 )
