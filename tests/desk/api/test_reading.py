@@ -159,7 +159,14 @@ def test_a_case_is_read_as_json_and_as_its_file(
 
 
 @pytest.mark.usefixtures("rulebooks", "in_the_demo")
-@pytest.mark.parametrize("asked", ["", "?assumption=stops&on=2027-03-01&title={title}"])
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "",
+        "?assumption=stops&on=2027-03-01&title={title}",
+        "?assumption=stops&on=2027-03-01&title={title}&confirmed_only=true",
+    ],
+)
 def test_answers_are_what_the_command_line_prints(
     asked: str, case: Case, owner: Account, program: Program, tmp_path: Path
 ) -> None:
@@ -170,6 +177,7 @@ def test_answers_are_what_the_command_line_prints(
     title = read(caller("GET", f"cases/{case.pk}/answers"))[0]["title"]
     found = read(caller("GET", f"cases/{case.pk}/answers{asked.format(title=title)}"))
     extra = ["--assume", "stops", "--on", "2027-03-01", "--title", title] if asked else []
+    extra += ["--confirmed"] if "confirmed" in asked else []
     printed = subprocess.run(
         [
             *(sys.executable, "-m", "comity", "assess", "applicants/hana.yaml"),

@@ -1,11 +1,12 @@
 """A case as members read it, and the changes of its document as a whole."""
 
+from dataclasses import replace
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from ninja import Query, Router
 
-from comity.core.days.calendar import day_from_date, iso
+from comity.core.days.calendar import Day, day_from_date, iso
 from comity.core.eligibility.assessment import Assessment
 from comity.desk import clock
 from comity.desk.access import get_case, member_of
@@ -82,21 +83,34 @@ def replace_document(request: HttpRequest, case_id: UUID, sent: ChangedDocument)
 def read_answers(request: HttpRequest, case_id: UUID, asked: Query[AnswerQuery]) -> HttpResponse:
     """Return the answers on all titles or some: the same JSON as of `comity assess --json`."""
     case = get_case(request, case_id)
-    loaded = loaded_in_force()
+    answers = _confirmed(case, asked) if asked.confirmed_only else _kept(case, asked)
+    if not answers and (asked.title or asked.authority):
+        raise unknown_title("/".join(filter(None, (asked.authority, asked.title))))
+    return answered(assessments_data(answers))
+
+
+def _kept(case: Case, asked: AnswerQuery) -> list[Assessment]:
+    """Return answers as the desk's pages work them out, which keep them while they hold."""
+    casework = replace(casework_of(case), on=_day(asked))
+    return [
+        casework.answer(each.key, asked.assumption)
+        for each in casework.titles()
+        if asked.title in {None, each.key.title} and asked.authority in {None, each.key.authority}
+    ]
+
+
+def _confirmed(case: Case, asked: AnswerQuery) -> list[Assessment]:
+    """Return answers that count only what its issuer has confirmed."""
     answers = assess_all(
-        Inputs((loaded_of(case),), loaded, ()),
-        Asked(
-            on=None if asked.on is None else day_from_date(asked.on),
-            title=asked.title,
-            assumption=asked.assumption,
-            confirmed_only=asked.confirmed_only,
-        ),
+        Inputs((loaded_of(case),), loaded_in_force(), ()),
+        Asked(_day(asked), asked.title, asked.assumption, confirmed_only=True),
         today_at=clock.today_at,
     )
-    left = [each for each in answers if asked.authority in {None, each.authority}]
-    if not left and (asked.title or asked.authority):
-        raise unknown_title("/".join(filter(None, (asked.authority, asked.title))))
-    return answered(assessments_data(left))
+    return [each for each in answers if asked.authority in {None, each.authority}]
+
+
+def _day(asked: AnswerQuery) -> Day | None:
+    return None if asked.on is None else day_from_date(asked.on)
 
 
 @router.get("/cases/{uuid:case_id}/dates", **reading("api-case-dates", Dates))
