@@ -70,7 +70,7 @@ def next_actions(plan: Plan) -> tuple[Action, ...]:
             continue
         when = "now" if day <= plan.wishes.start else f"on {iso(day)}"
         say = (
-            f"{each.says or each.label} ({when})"
+            f"{(each.says or each.label).rstrip('.')} ({when})"
             if not each.paper
             else _order_now(each.label, when)
         )
@@ -169,7 +169,7 @@ def _never(plan: Plan) -> Iterator[str]:
     told = 0.0
     for name, spread in plan.milestones.items():
         if spread.never - told > _WORTH_A_WORD:
-            why = "; ".join(_ends(plan, name))
+            why = "; ".join((*_ends(plan, name), *_last_sittings(plan)))
             because = f": {why}" if why else ""
             yield f"{labels[name]} is not reached in {_share(spread.never)}{because}."
             told = spread.never
@@ -183,6 +183,20 @@ def _ends(plan: Plan, milestone: str) -> Iterator[str]:
         last = None if day is None or each.at != milestone else each.last_day(day)
         if last is not None and each.id not in proved and each.allowed() == each.runs:
             yield f"“{each.label}” holds until {iso(last)} only"
+
+
+def _last_sittings(plan: Plan) -> Iterator[str]:
+    """Yield after which day no sitting is published any more, or that attempts run out."""
+    for step in plan.route.network.steps:
+        if step.sittings is not None and step.happened is None and step.sittings.dates:
+            last = step.sittings.dates[-1].on
+            left = step.sittings.attempts
+            attempts = "" if left is None else f" and {left} {_attempts(left)} left"
+            yield f"sittings are published until {iso(last)} only{attempts}"
+
+
+def _attempts(n: int) -> str:
+    return "attempt is" if n == 1 else "attempts are"
 
 
 def _had_again(plan: Plan) -> Iterator[str]:

@@ -276,3 +276,9 @@ def test_what_runs_out_in_many_futures_is_named_with_its_last_day() -> None:
     said = [each for each in warnings(made("kofi", "xa-council")) if "is not reached in" in each]
     assert len(said) == 1
     assert said[0].endswith("“Hours of practice in recent years” holds until 2027-01-31 only.")
+
+
+def test_sittings_that_end_are_named_where_submission_may_never_come() -> None:
+    said = [each for each in warnings(made(*ZDENKA)) if "is not reached in" in each]
+    assert len(said) == 1
+    assert said[0].endswith("sittings are published until 2027-11-06 only and 3 attempts are left.")
