@@ -290,15 +290,15 @@ def many(n: int) -> None:
 
 
 def test_pages_follow_each_other(adviser: Account, client_of: Open) -> None:
-    many(120)
+    many(60)
     client = client_of(adviser)
     first, second, third = (names(client, f"?page={number}") for number in (1, 2, 3))
-    assert [len(first), len(second), len(third)] == [50, 50, 20]
+    assert [len(first), len(second), len(third)] == [25, 25, 10]
     assert [*first, *second, *third] == sorted({*first, *second, *third})
     page = client.get("/applicants?page=2").content.decode()
     assert '<a class="button button-quiet" rel="prev" href="?page=1">' in page
     assert '<a class="button button-quiet" rel="next" href="?page=3">' in page
-    assert "120 applicants" in page
+    assert "60 applicants" in page
     assert 'rel="next"' not in client.get("/applicants?page=3").content.decode()
 
 
@@ -317,7 +317,7 @@ def test_a_longer_list_asks_the_database_no_more(adviser: Account, client_of: Op
         connection,
     ) as few:
         client.get("/applicants")
-    many(40)
+    many(20)
     refresh_all()
     with CaptureQueriesContext(connection) as more:
         client.get("/applicants")

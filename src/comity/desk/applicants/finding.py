@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     Titles = Mapping[tuple[str, str], NamedTitle]
 
-A_PAGE: Final = 50
+A_PAGE: Final = 25
 COUNTED: Final = 1000
 """Counting further would take longer than anybody wants to know."""
 SHOWN_FIRST: Final = (Verdict.MET, Verdict.REFER, Verdict.UNKNOWN, Verdict.NOT_MET)
@@ -91,15 +91,12 @@ def cases_for(
 
 def _with_verdict(verdict: str, keys: Sequence[tuple[str, str]], *, day: Day) -> QuerySet[Case]:
     """Return the cases with a verdict on one of the titles."""
-    several = [cases_where(*key, verdict, day) for key in keys]
-    if not several:
-        return Case.objects.none()
-    if len(several) == 1:
-        return several[0]
+    if len(keys) == 1:
+        return cases_where(*keys[0], verdict, day)
     any_of = Q()
-    for each in several:
-        any_of |= Q(pk__in=each.values("pk"))
-    return Case.objects.filter(any_of)
+    for key in keys:
+        any_of |= Q(pk__in=cases_where(*key, verdict, day).values("pk"))
+    return Case.objects.filter(any_of) if keys else Case.objects.none()
 
 
 def _in_care(cases: QuerySet[Case], care: str, account: Account) -> QuerySet[Case]:

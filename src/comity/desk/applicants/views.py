@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpRequest, HttpResponse
 
+    from comity.desk.applicants.finding import Listed, Page
     from comity.service.needs import NamedTitle
 
 
@@ -49,6 +51,7 @@ def applicants(request: HttpRequest) -> HttpResponse:
         "words": words,
         "form": FindForm(initial={**_filled(asked), "words": words}, titles=titles),
         "page": page,
+        "rows": _rows(page),
         "previous": asked.turned_to(asked.n_page - 1).query or "page=1" if asked.n_page > 1 else "",
         "following": asked.turned_to(asked.n_page + 1).query if page.has_next else "",
         "columns": list(_columns(asked)),
@@ -57,6 +60,13 @@ def applicants(request: HttpRequest) -> HttpResponse:
         "has_cases": bool(page.rows) or Case.objects.exists(),
     }
     return render(request, "applicants/applicants.html", context)
+
+
+def _rows(page: Page) -> list[tuple[Listed, str]]:
+    """Return the rows, each with its verdict as laid out once for all that have the same."""
+    verdicts = {row.answer.verdict for row in page.rows if row.answer is not None}
+    marks = {each: render_to_string("_verdict.html", {"verdict": each}) for each in verdicts}
+    return [(row, marks[row.answer.verdict] if row.answer else "") for row in page.rows]
 
 
 def titles_today() -> Mapping[tuple[str, str], NamedTitle]:
