@@ -8,13 +8,8 @@ from typing import TYPE_CHECKING
 from comity.cli.sentences import Line
 from comity.core.days.calendar import Day, iso
 from comity.service.planning_after import after_failure, licence_said
-from comity.service.planning_words import (
-    money,
-    next_actions,
-    order_said,
-    plan_cautions,
-    warnings,
-)
+from comity.service.planning_next import next_actions, plan_cautions
+from comity.service.planning_words import money, order_said, warnings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -10,7 +10,8 @@ from comity.core.days.calendar import iso
 from comity.core.plan.laying_out import BEFORE
 from comity.files.calendar_feed import Event, calendar_text
 from comity.service.planning_after import reminders
-from comity.service.planning_words import next_actions, order_said, plan_cautions
+from comity.service.planning_next import next_actions, plan_cautions
+from comity.service.planning_words import order_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

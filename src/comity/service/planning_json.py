@@ -10,12 +10,8 @@ from comity.core.declaring.quantities import write_fixed
 from comity.core.plan.laying_out import BEFORE
 from comity.service.assessing import day_or_null
 from comity.service.planning_after import after_failure
-from comity.service.planning_words import (
-    next_actions,
-    plan_cautions,
-    policy_said,
-    warnings,
-)
+from comity.service.planning_next import next_actions, plan_cautions
+from comity.service.planning_words import policy_said, warnings
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -2,42 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from comity.core.days.calendar import FOREVER, iso
 from comity.core.declaring.amounts import Money
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.wording import cautions
 from comity.core.plan.exchange import STALE_AFTER_DAYS
-from comity.core.plan.laying_out import BEFORE, REMEDY, SAME_DAY
+from comity.core.plan.laying_out import BEFORE, SAME_DAY
 from comity.core.rulebook.phrases import lowered, together
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from comity.core.days.calendar import Day
     from comity.core.plan.conflicts import Constraint
     from comity.core.plan.ordering import OrderDates
     from comity.service.planning import Plan
 
-_SOON_DAYS: Final = 45
 _WORTH_A_WORD: Final = 0.01
 _LATE: Final = {
     "reject": "the application is rejected",
     "forfeit": "what was paid or granted is forfeited",
     "remove": "you are removed from the register",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Action:
-    """Something to do next, and from or on which day."""
-
-    step: str
-    label: str
-    day: Day
-    says: str
 
 
 def label_of(plan: Plan, step: str) -> str:
@@ -49,42 +35,9 @@ def label_of(plan: Plan, step: str) -> str:
     return plan.route.network[name].label if name in plan.route.network.position else name
 
 
-def _quoted(labels: Iterable[str]) -> list[str]:
+def quoted(labels: Iterable[str]) -> list[str]:
     """Return labels in quotation marks; names in them keep their capitals so."""
     return [f"“{label}”" for label in labels]
-
-
-# -------------------------------------------------------------------------------- what to do next
-
-
-def next_actions(plan: Plan) -> tuple[Action, ...]:
-    """Return what the applicant or adviser does within the next weeks, by day."""
-    recommended = {each.paper: each.recommended.order_on for each in plan.orders}
-    found = []
-    for each in plan.route.planned:
-        times = plan.times.get(_begin(plan, each.id))
-        day = recommended.get(each.id, times.start.p50 if times else None)
-        if day is None or day > plan.wishes.start + _SOON_DAYS:
-            continue
-        if not each.is_applicants and not each.paper:
-            continue
-        when = "now" if day <= plan.wishes.start else f"on {iso(day)}"
-        say = (
-            f"{(each.says or each.label).rstrip('.')} ({when})"
-            if not each.paper
-            else _order_now(each.label, when)
-        )
-        found.append(Action(each.id, each.label, max(day, plan.wishes.start), say))
-    return tuple(sorted(found, key=lambda action: action.day))
-
-
-def _order_now(label: str, when: str) -> str:
-    return f"{label}: ask for it {when}"
-
-
-def _begin(plan: Plan, step: str) -> str:
-    """Return the step of the network with which a step begins."""
-    return BEFORE + step if BEFORE + step in plan.route.network.position else step
 
 
 # ------------------------------------------------------------------------------------- order dates
@@ -119,8 +72,8 @@ def order_said(plan: Plan, order: OrderDates) -> str:
     if order.earliest is not None and order.latest is not None and order.earliest > order.latest:
         window = "no day is safe on both sides"
     risks = (
-        f"it will have run out in {_share(best.lapse_risk)} and hold things up in"
-        f" {_share(best.delay_risk)}"
+        f"it will have run out in {share_said(best.lapse_risk)} and hold things up in"
+        f" {share_said(best.delay_risk)}"
     )
     day = iso(best.order_on)
     rule = policy_said(plan, order)
@@ -129,7 +82,7 @@ def order_said(plan: Plan, order: OrderDates) -> str:
     return f"{label_of(plan, order.paper)}: {said}."
 
 
-def _share(part: float) -> str:
+def share_said(part: float) -> str:
     """Return a probability as a share of cases: ``7 of 100 cases``."""
     return f"{round(100 * part)} of 100 cases"
 
@@ -161,7 +114,7 @@ def _open(plan: Plan) -> Iterator[str]:
     ):
         names = [each.label for each in plan.route.checked if each.verdict is verdict]
         if names:
-            yield says.format(together(_quoted(names)))
+            yield says.format(together(quoted(names)))
 
 
 def _never(plan: Plan) -> Iterator[str]:
@@ -171,7 +124,7 @@ def _never(plan: Plan) -> Iterator[str]:
         if spread.never - told > _WORTH_A_WORD:
             why = "; ".join((*_ends(plan, name), *_last_sittings(plan)))
             because = f": {why}" if why else ""
-            yield f"{labels[name]} is not reached in {_share(spread.never)}{because}."
+            yield f"{labels[name]} is not reached in {share_said(spread.never)}{because}."
             told = spread.never
 
 
@@ -224,7 +177,7 @@ def _limits(plan: Plan) -> Iterator[str]:
             if limit.label in _LATE and share > _WORTH_A_WORD:
                 yield (
                     f"{step.label} comes later than {limit.period} after"
-                    f" {lowered(plan.route.network[limit.step].label)} in {_share(share)}; then"
+                    f" {lowered(plan.route.network[limit.step].label)} in {share_said(share)}; then"
                     f" {_LATE[limit.label]}."
                 )
 
@@ -242,7 +195,7 @@ def _payments(plan: Plan) -> Iterator[str]:
     lost = [each.due.label for each in plan.owed if not each.due.refundable]
     if lost:
         yield (
-            f"Not paid back if you are refused: {together(_quoted(lost))}. Go through the open"
+            f"Not paid back if you are refused: {together(quoted(lost))}. Go through the open"
             " points before each of these payments."
         )
 
@@ -304,8 +257,8 @@ def _days_said(plan: Plan, milestone: str) -> str:
     never = [each.label for each in here if not any(end > start for _s, end in each.allowed())]
     if never:
         verb = "is" if len(never) == 1 else "are"
-        return f"Nobody can say when {together(_quoted(never))} {verb} met"
-    bound = _quoted(e.label for e in here if e.allowed() != ((0, FOREVER),))
+        return f"Nobody can say when {together(quoted(never))} {verb} met"
+    bound = quoted(e.label for e in here if e.allowed() != ((0, FOREVER),))
     label = plan.route.network[milestone].label
     return f"{label} falls on a day on which {together(bound)} hold" if bound else ""
 
@@ -321,40 +274,6 @@ def _sittings_said(plan: Plan, step: str) -> str:
         f"{label_of(plan, step)}: the last sitting published is on {iso(last.on)}, with entry until"
         f" {iso(last.closes)}"
     )
-
-
-# ------------------------------------------------------------------------------- what it rests on
-
-
-def plan_cautions(plan: Plan) -> tuple[str, ...]:
-    """Return what a plan takes for granted, and what must be said beside every answer."""
-    return (*_assumptions(plan), *cautions(plan.route.edition, plan.applicant, is_stale=False))
-
-
-def _assumptions(plan: Plan) -> Iterator[str]:
-    steps = plan.route.network.steps
-    if any(step.sittings is not None for step in steps):
-        yield (
-            f"Each attempt at the examination is taken to succeed in {_share(plan.wishes.p_pass)};"
-            " this is an assumption, not a forecast."
-        )
-    if any(each.study_minutes_a_week for each in plan.route.planned):
-        hours = plan.taken.study_minutes_a_week / 60
-        yield f"Study is planned at {hours:g} hours a week."
-    used = {step.id for step in steps}
-    own = [
-        each.label
-        for each in plan.route.checked
-        if each.is_own_pace and REMEDY + each.id in used and not each.remedy_days
-    ]
-    if own:
-        yield (f"No time is known, so none is counted, for: {together(_quoted(own))}.")
-    laws = dict.fromkeys(step.duration.law for step in steps if step.duration.law != "fixed")
-    if laws:
-        yield (
-            f"Times that are not fixed are drawn by these laws: {together(laws)};"
-            f" {plan.wishes.draws} futures, seed {plan.wishes.seed}."
-        )
 
 
 def money(plan: Plan, minor: int) -> Money:

@@ -10,7 +10,7 @@ import pytest
 
 from comity.core.days.calendar import iso
 from comity.core.declaring import Money
-from comity.core.plan.ordering import Search, at_the_end
+from comity.core.plan.ordering import Search
 from comity.core.plan.policies import Policy
 from comity.core.plan.simulating import draw
 from comity.files.applicants import load_applicant, read_applicant
@@ -20,7 +20,8 @@ from comity.service.planning import Plan, Wishes, plan
 from comity.service.planning_after import after_failure, licence_said, reminders
 from comity.service.planning_files import calendar_of, chart_of, schedule_of
 from comity.service.planning_json import plan_data
-from comity.service.planning_words import next_actions, plan_cautions, warnings
+from comity.service.planning_next import next_actions, plan_cautions
+from comity.service.planning_words import warnings
 from tests.unit.core.rulebook.samples import day
 
 if TYPE_CHECKING:
@@ -94,13 +95,13 @@ def test_passing_more_surely_brings_submission_no_later_and_costs_no_more() -> N
 
 
 def test_recommended_order_dates_beat_ordering_now_and_at_the_end_by_half() -> None:
-    """On fresh futures of the demo, as published for such policies: cost is at most half."""
+    """On fresh futures of the demo. At the end is on the day on which the pass is known."""
     found = made(*ZDENKA)
     rng = np.random.default_rng(99)
     fresh = Search(found.route.network, found.route.first, draw(found.route.network, 4_000, rng))
     recommended = fresh.judge([each.policy for each in found.orders])
     now = fresh.judge([Policy(paper) for paper in fresh.papers])
-    end = fresh.judge(at_the_end(found.route.network, found.route.first, fresh.papers))
+    end = fresh.judge([Policy(paper, "end", "sit") for paper in fresh.papers])
     assert recommended.cost <= now.cost / 2
     assert recommended.cost <= end.cost / 2
 

@@ -1,0 +1,91 @@
+"""What to do next in a plan, and what the plan takes for granted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from comity.core.days.calendar import iso
+from comity.core.eligibility.wording import cautions
+from comity.core.plan.laying_out import BEFORE, REMEDY
+from comity.core.rulebook.phrases import together
+from comity.service.planning_words import quoted, share_said
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from comity.core.days.calendar import Day
+    from comity.service.planning import Plan
+
+_SOON_DAYS: Final = 45
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something to do next, and from or on which day."""
+
+    step: str
+    label: str
+    day: Day
+    says: str
+
+
+def next_actions(plan: Plan) -> tuple[Action, ...]:
+    """Return what the applicant or adviser does within the next weeks, by day."""
+    recommended = {each.paper: each.recommended.order_on for each in plan.orders}
+    found = []
+    for each in plan.route.planned:
+        times = plan.times.get(_begin(plan, each.id))
+        day = recommended.get(each.id, times.start.p50 if times else None)
+        if day is None or day > plan.wishes.start + _SOON_DAYS:
+            continue
+        if not each.is_applicants and not each.paper:
+            continue
+        when = "now" if day <= plan.wishes.start else f"on {iso(day)}"
+        say = (
+            f"{(each.says or each.label).rstrip('.')} ({when})"
+            if not each.paper
+            else _order_now(each.label, when)
+        )
+        found.append(Action(each.id, each.label, max(day, plan.wishes.start), say))
+    return tuple(sorted(found, key=lambda action: action.day))
+
+
+def _order_now(label: str, when: str) -> str:
+    return f"{label}: ask for it {when}"
+
+
+def _begin(plan: Plan, step: str) -> str:
+    """Return the step of the network with which a step begins."""
+    return BEFORE + step if BEFORE + step in plan.route.network.position else step
+
+
+def plan_cautions(plan: Plan) -> tuple[str, ...]:
+    """Return what a plan takes for granted, and what must be said beside every answer."""
+    return (*_assumptions(plan), *cautions(plan.route.edition, plan.applicant, is_stale=False))
+
+
+def _assumptions(plan: Plan) -> Iterator[str]:
+    steps = plan.route.network.steps
+    if any(step.sittings is not None for step in steps):
+        yield (
+            "Each attempt at the examination is taken to succeed in"
+            f" {share_said(plan.wishes.p_pass)}; this is an assumption, not a forecast."
+        )
+    if any(each.study_minutes_a_week for each in plan.route.planned):
+        hours = plan.taken.study_minutes_a_week / 60
+        yield f"Study is planned at {hours:g} hours a week."
+    used = {step.id for step in steps}
+    own = [
+        each.label
+        for each in plan.route.checked
+        if each.is_own_pace and REMEDY + each.id in used and not each.remedy_days
+    ]
+    if own:
+        yield (f"No time is known, so none is counted, for: {together(quoted(own))}.")
+    laws = dict.fromkeys(step.duration.law for step in steps if step.duration.law != "fixed")
+    if laws:
+        yield (
+            f"Times that are not fixed are drawn by these laws: {together(laws)};"
+            f" {plan.wishes.draws} futures, seed {plan.wishes.seed}."
+        )
