@@ -689,8 +689,8 @@ _ITEM_MODELS: Final = {
     ),
     "X103": ProblemCode(
         "A formula calls an equation that is not there",
-        "What is called with brackets is a function of the language or the id of an equation. The"
-        " reference of item models lists both.",
+        "What is called with brackets is a function of the language or the id of an equation. [The"
+        " reference of item models](item-models.md) lists both.",
         "`mifflin_simple(sex = sex, weight_kg = weight, height_cm = height, age_y = age)`",
     ),
     "X104": ProblemCode(
