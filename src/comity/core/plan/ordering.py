@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from comity.core.days.calendar import FOREVER
+from comity.core.plan.earliest import earliest_plan
 from comity.core.plan.network import Duration, Network
 from comity.core.plan.policies import Policy
 from comity.core.plan.simulating import simulate
@@ -104,10 +105,16 @@ class Search:
 
 
 def at_the_end(network: Network, target: str, papers: Sequence[str]) -> tuple[Policy, ...]:
-    """Return the policies of those who order everything once all else is done."""
+    """Return the policies of those who order everything once all else is done.
+
+    All else is done when the step ends that ends last in the earliest plan.
+    """
+    plan = earliest_plan(network)
     others = [link.step for link in network.before[target] if link.step not in papers]
-    last = max(others, key=lambda name: network.position[name], default="")
-    return tuple(Policy(paper, "end", last) if last else Policy(paper) for paper in papers)
+    if plan is None or not others:
+        return tuple(Policy(paper) for paper in papers)
+    last = max(others, key=lambda name: plan.ends[network.position[name]])
+    return tuple(Policy(paper, "end", last) for paper in papers)
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,16 @@ def test_ordering_at_the_end_never_lets_a_paper_lapse() -> None:
     assert judged.mean_delay > 20
 
 
+def test_the_end_is_that_of_the_step_that_ends_last() -> None:
+    assert {rule.step for rule in at_the_end(route(), "submit", PAPERS)} == {"exam"}
+
+
+def test_with_nothing_else_to_wait_for_the_end_is_at_once() -> None:
+    network = route(sittings=None)
+    alone = at_the_end(network, "verify", PAPERS)
+    assert alone == tuple(Policy(paper) for paper in PAPERS)
+
+
 def test_ordering_later_lapses_less_and_delays_more() -> None:
     fresh = _search(4_000, 4)
     rules = [Policy(paper, "sitting", "exam", -30) for paper in PAPERS]
