@@ -12,7 +12,7 @@ of the Royal Statistical Society B 44, 226-233.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -29,33 +29,45 @@ if TYPE_CHECKING:
     Indexes = npt.NDArray[np.intp]
 
 
+Slopes = Literal["none", "common", "each"]
+"""Which a are estimated: none, one for all items, or one each."""
+
+
 def observed_information(
-    patterns: Patterns, expected: Expected, *, a: Floats, d: Floats, grid: Grid
+    patterns: Patterns,
+    expected: Expected,
+    *,
+    items: tuple[Floats, Floats],
+    grid: Grid,
+    slopes: Slopes,
 ) -> Floats:
-    """Return the observed information of (a, d): a matrix of 2 n_items rows, a before d."""
-    n_items = a.size
-    p = probabilities(a, d, grid.nodes)
-    aa, ad, dd = complete_information(expected, a, d, grid=grid)
-    information = np.zeros((2 * n_items, 2 * n_items))
+    """Return the observed information of the parameters estimated, slopes before easiness.
+
+    Parameters
+    ----------
+    patterns, expected : Patterns, Expected
+        Answers, and what the E step found at these items.
+    items : tuple of (ndarray, ndarray)
+        a and d.
+    grid : Grid
+    slopes : {"none", "common", "each"}
+    """
+    p = probabilities(*items, grid.nodes)
+    n_items = p.shape[0]
+    aa, ad, dd = complete_information(expected, *items, grid=grid)
+    n_slopes = {"none": 0, "common": 1, "each": n_items}[slopes]
+    information = np.zeros((n_slopes + n_items, n_slopes + n_items))
     each = np.arange(n_items)
-    information[each, each] = aa
-    information[each, n_items + each] = information[n_items + each, each] = ad
-    information[n_items + each, n_items + each] = dd
+    own = each if slopes == "each" else np.zeros(n_items, dtype=np.intp)
+    if n_slopes:
+        np.add.at(information, (own, own), aa)
+        information[own, n_slopes + each] = information[n_slopes + each, own] = ad
+    information[n_slopes + each, n_slopes + each] = dd
     for part, columns, posterior in by_items_seen(patterns, expected.posterior):
-        where = np.concatenate((columns, n_items + columns))
-        information[np.ix_(where, where)] -= _lost(part, posterior, p[columns], grid=grid)
-    return information
-
-
-def observed_information_of_easiness(
-    patterns: Patterns, expected: Expected, *, a: Floats, d: Floats, grid: Grid
-) -> Floats:
-    """Return the observed information of d alone, which is cheaper: n_items rows."""
-    p = probabilities(a, d, grid.nodes)
-    information = np.diag(complete_information(expected, a, d, grid=grid)[2])
-    for part, columns, posterior in by_items_seen(patterns, expected.posterior):
-        spread = _spread_of_posteriors(posterior, part.counts)
-        information[np.ix_(columns, columns)] -= p[columns] @ spread @ p[columns].T
+        of_slopes = np.unique(own[columns]) if n_slopes else columns[:0]
+        where = np.concatenate((of_slopes, n_slopes + columns))
+        lost = _lost(part, posterior, p[columns], grid=grid, slopes=slopes)
+        information[np.ix_(where, where)] -= lost
     return information
 
 
@@ -83,23 +95,30 @@ def _spread_of_posteriors(posterior: Floats, counts: Floats | None) -> Floats:
     return spread
 
 
-def _lost(part: Patterns, posterior: Floats, p: Floats, *, grid: Grid) -> Floats:
+def _lost(part: Patterns, posterior: Floats, p: Floats, *, grid: Grid, slopes: Slopes) -> Floats:
     """Return the covariance, summed over rows, of the complete data's score given the answers.
 
     The score of an item is (u - P)(theta, 1): u theta - P theta varies over the posterior in both
-    terms for a, only P does for d.
+    terms for a, only P does for d. A common slope adds the items up.
     """
-    n_items = p.shape[0]
     theta = grid.nodes
+    right, curves = part.right, p * theta
+    if slopes == "none":
+        right, curves = right[:, :0], curves[:0]
+    elif slopes == "common":
+        right, curves = right.sum(axis=1, keepdims=True), curves.sum(axis=0, keepdims=True)
+    by_p = np.vstack((curves, p))
+    lost: Floats = by_p @ _spread_of_posteriors(posterior, part.counts) @ by_p.T
+    n_slopes = len(curves)
+    if not n_slopes:
+        return lost
     mean = posterior @ theta
     variance = posterior @ theta**2 - mean**2
     deviation = posterior * (theta - mean[:, None])
-    right = part.right if part.counts is None else part.right * part.counts[:, None]
-    by_right = right.T @ deviation  # sum over rows of u cov(theta, being at a node)
-    by_p = np.vstack((p * theta, p))
-    lost = by_p @ _spread_of_posteriors(posterior, part.counts) @ by_p.T
-    cross = by_right @ by_p.T
-    lost[:n_items] -= cross
-    lost[:, :n_items] -= cross.T
-    lost[:n_items, :n_items] += right.T @ (part.right * variance[:, None])
+    counted = right if part.counts is None else right * part.counts[:, None]
+    # counted.T @ deviation: sum over rows of u cov(theta, being at a node)
+    cross = counted.T @ deviation @ by_p.T
+    lost[:n_slopes] -= cross
+    lost[:, :n_slopes] -= cross.T
+    lost[:n_slopes, :n_slopes] += counted.T @ (right * variance[:, None])
     return lost

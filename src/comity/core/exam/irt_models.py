@@ -7,13 +7,11 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from comity.core.exam.irt_information import (
-    observed_information,
-    observed_information_of_easiness,
-)
+from comity.core.exam.irt_information import observed_information
 from comity.core.exam.irt_likelihood import complete_information, expect, gradient
 
 if TYPE_CHECKING:
+    from comity.core.exam.irt_information import Slopes
     from comity.core.exam.irt_likelihood import Expected, Patterns
     from comity.core.exam.quadrature import Floats, Grid
 
@@ -121,15 +119,14 @@ class Objective:
 
     def information(self, point: Point) -> Floats:
         """Return the observed information (with the prior's) of the free parameters."""
-        a, d = self.items_at(point.free)
-        if self.model == "rasch":
-            free = observed_information_of_easiness(
-                self.patterns, point.expected, a=a, d=d, grid=self.grid
-            )
-        else:
-            free = observed_information(self.patterns, point.expected, a=a, d=d, grid=self.grid)
-        if self.model == "1pl":
-            free = _with_one_slope(free, self.n_items)
+        slopes: dict[Model, Slopes] = {"rasch": "none", "1pl": "common", "2pl": "each"}
+        free = observed_information(
+            self.patterns,
+            point.expected,
+            items=self.items_at(point.free),
+            grid=self.grid,
+            slopes=slopes[self.model],
+        )
         free[np.diag_indices_from(free)] += self._prior_precision()
         return free
 
@@ -177,13 +174,3 @@ class Objective:
             reduced = aa + precision[:n_slopes] - ad**2 / dd + LEAST_INFORMATION
             by_slopes = (slope[:n_slopes] - ad * by_d / dd) / reduced
         return np.concatenate((by_slopes, (by_d - ad * by_slopes) / dd))
-
-
-def _with_one_slope(information: Floats, n_items: int) -> Floats:
-    """Return the information when all slopes are one parameter."""
-    of_slope = information[:n_items].sum(axis=0)
-    reduced = np.empty((n_items + 1, n_items + 1))
-    reduced[0, 0] = of_slope[:n_items].sum()
-    reduced[0, 1:] = reduced[1:, 0] = of_slope[n_items:]
-    reduced[1:, 1:] = information[n_items:, n_items:]
-    return reduced
