@@ -21,7 +21,13 @@ from comity.core.rulebook.model import Edition
 from comity.files.applicants import LoadedApplicant, read_applicant
 from comity.files.decoding import MAX_BYTES
 from comity.files.exchange_rates import rates_of
-from comity.files.item_bank import load_blueprint, read_bank, read_blueprint
+from comity.files.item_bank import (
+    load_blueprint,
+    read_bank,
+    read_blueprint,
+    warnings_of,
+    warnings_of_form,
+)
 from comity.files.item_models import load_item_models
 from comity.files.reading import read
 from comity.files.rendering import render
@@ -170,6 +176,12 @@ def _bank(path: Path) -> str:
     return render(loaded.problems, {path.name: loaded.text})
 
 
+def _bank_as_written(path: Path, *, is_form: bool = False) -> str:
+    loaded = read_bank(path.read_text("utf-8"), path.name)
+    warnings = warnings_of_form(loaded) if is_form else warnings_of(loaded)
+    return render((*loaded.problems, *warnings), {path.name: loaded.text})
+
+
 def _blueprint(path: Path) -> str:
     loaded = read_blueprint(path.read_text("utf-8"), path.name)
     return render(loaded.problems, {path.name: loaded.text})
@@ -194,6 +206,8 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a rulebook with its cases": _rulebook_with_cases,
     "an empty folder": _empty_folder,
     "a bank of items": _bank,
+    "items for how they are written": _bank_as_written,
+    "a form of items": partial(_bank_as_written, is_form=True),
     "a blueprint": _blueprint,
     "a folder compared with an edition": partial(_compared, is_folder=True),
     "an edition compared with the next": partial(_compared, is_folder=False),

@@ -807,6 +807,142 @@ _ITEMS: Final = {
     ),
 }
 
+_ITEM_WRITING: Final = {
+    "X301": ProblemCode(
+        "Two items stand in each other's way",
+        "Items of nearly the same words measure the same twice, and a stem can tell the "
+        "key of another item.",
+        "drop one of the two, or name it below `not_with`, so that no form has both",
+    ),
+    "X302": ProblemCode(
+        "A long sentence in the stem",
+        "More than 35 words in a sentence test reading.",
+        "two sentences",
+    ),
+    "X303": ProblemCode(
+        "An option made of other options",
+        "Options such as `A and C` or `2 only` are answered by exclusion.",
+        "`answers: [a, c]` for an item with several right options",
+    ),
+    "X304": ProblemCode(
+        "Options stand in the stem",
+        "Options are read one below the other; in the stem they are read twice.",
+        "each option below `options`, and one question in the stem",
+    ),
+    "X305": ProblemCode(
+        "Words or signs out of place",
+        "A doubled word, a bracket never closed, a stop after some of the options but not all.",
+        "the same stop, or none, after every option",
+    ),
+    "X306": ProblemCode(
+        "A long stem",
+        "More than 80 words that are not told as a case.",
+        "`case: ward`, with what is told in the vignette",
+    ),
+    "X307": ProblemCode(
+        "A stem that does not say what to do",
+        "It has no question mark, no gap and no word such as Calculate, and no option "
+        "completes it.",
+        "`stem: Which mineral is low?`",
+    ),
+    "X308": ProblemCode(
+        "The question is not in the stem",
+        "A good candidate can answer before reading the options. Stems such as `Which is "
+        "true?`, very short ones, and ones with three times as much to read in the "
+        "options cannot be answered so.",
+        "`stem: Which vitamin do people on warfarin keep steady?`",
+    ),
+    "X309": ProblemCode(
+        "A negative stem",
+        "A small `not` is overlooked by people who know the answer.",
+        "ask for what is so; where that cannot be, `NOT` in capitals and no negative option",
+    ),
+    "X310": ProblemCode(
+        "Too few or too many options",
+        "Fewer than three leave too much to luck; more than five are seldom all plausible.",
+        "three or four options that somebody would choose",
+    ),
+    "X311": ProblemCode(
+        "Keys too often at one place",
+        "Ten keys or more of a form that gather at one place, or follow a pattern, reward"
+        " guessing by place.",
+        "shuffle the options; the id stays with its text",
+    ),
+    "X312": ProblemCode(
+        "Numbers out of their order",
+        "Numbers that rise are found faster.",
+        "`options: {a: 4 kcal, b: 7 kcal, c: 9 kcal}`",
+    ),
+    "X313": ProblemCode(
+        "Two options overlap",
+        "Ranges that share values, and an option whose words stand in another, cannot "
+        "both be judged alone.",
+        "`10 to 19` and `20 to 30`",
+    ),
+    "X314": ProblemCode(
+        "Options of different sorts",
+        "Numbers beside words, different units, one option with another first letter: the"
+        " odd one is chosen or dropped for its looks.",
+        "options of one sort, in one unit",
+    ),
+    "X315": ProblemCode(
+        "The key is much longer",
+        "Writers explain the key and not the others; candidates know that.",
+        "cut the key, or say as much in the others",
+    ),
+    "X316": ProblemCode(
+        "The key is the longest option too often",
+        "Over ten items or more, the longest option is the key more often than by chance "
+        "and two standard errors.",
+        "longer distractors or shorter keys in some items",
+    ),
+    "X317": ProblemCode(
+        "None of the above",
+        "Choosing it shows that somebody knows what is wrong, not what is right.",
+        "another distractor",
+    ),
+    "X318": ProblemCode(
+        "All of the above",
+        "Whoever knows two of the options to be right knows the key.",
+        "`answers: [a, b, c]`, or another distractor",
+    ),
+    "X319": ProblemCode(
+        "A negative option",
+        "Together with the stem it is read twice.",
+        "`Eat small meals` in place of `Do not eat large meals`",
+    ),
+    "X320": ProblemCode(
+        "Absolute words in wrong options",
+        "Always and never are hardly ever right, and candidates know it.",
+        "`Less often than others`",
+    ),
+    "X321": ProblemCode(
+        "Only the key takes up a word of the stem",
+        "A sound that rings on from the stem gives the key away.",
+        "another word in one of the two, or the word in more options",
+    ),
+    "X322": ProblemCode(
+        "An option does not fit the end of the stem",
+        "After `a`, `an` or `are` grammar alone rules some options out.",
+        "`stem: Which enzyme splits starch?`",
+    ),
+    "X323": ProblemCode(
+        "Only the key catches the eye",
+        "Brackets, a year, figures or more decimals that only the key has.",
+        "the same in the others, or in none",
+    ),
+    "X324": ProblemCode(
+        "A pair with the key in it",
+        "Two opposites, or two near the same, tell that one of them is right.",
+        "a second pair, or no pair",
+    ),
+    "X325": ProblemCode(
+        "What is current has no day to be read again",
+        "`The current guideline` is another one before long.",
+        "`the WHO guideline of 2023`, or `review_by: 2027-12-31`",
+    ),
+}
+
 PROBLEM_CODES: Final = MappingProxyType(
-    {**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS, **_ITEM_MODELS, **_ITEMS}
+    {**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS, **_ITEM_MODELS, **_ITEMS, **_ITEM_WRITING}
 )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
 from comity.core.exam.blueprints import Blueprint, unknown_domains
 from comity.core.exam.items import Bank, Item
+from comity.core.exam.writing import flaws_between, flaws_of, flaws_of_form
 from comity.core.problems import Place, Problem, has_errors, sorted_by_place
 from comity.files.nodes import BlockNode, ListNode, TextNode
 from comity.files.reading import place_of, read
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
     from comity.core.declaring import Complaint
     from comity.core.declaring.fields import Path as ValuePath
+    from comity.core.exam.writing_flaws import Flaw
     from comity.files.nodes import Node
 
 T = TypeVar("T")
@@ -102,6 +104,30 @@ def problem_of(complaint: Complaint, loaded: Loaded[T]) -> Problem:
             for path, says in complaint.related
             if (place := loaded.place_of(path)) is not None
         ),
+    )
+
+
+def warnings_of(loaded: Loaded[Bank]) -> tuple[Problem, ...]:
+    """Return a warning for each flaw in how the items of a file are written: advice, no bar."""
+    if loaded.value is None:
+        return ()
+    items = loaded.value.items
+    found = [(("items", n), flaw) for n, item in enumerate(items) for flaw in flaws_of(item)]
+    between = ((("items",), flaw) for flaw in flaws_between(items))
+    problems = (_warning(flaw, above, loaded) for above, flaw in (*found, *between))
+    return sorted_by_place(problems)
+
+
+def warnings_of_form(loaded: Loaded[Bank]) -> tuple[Problem, ...]:
+    """Return a warning for what the keys of all items of a file, sat in a row, give away."""
+    flaws = () if loaded.value is None else flaws_of_form(loaded.value.items)
+    return tuple(_warning(flaw, ("items",), loaded) for flaw in flaws)
+
+
+def _warning(flaw: Flaw, above: ValuePath, loaded: Loaded[Bank]) -> Problem:
+    place = loaded.place_of((*above, *flaw.path))
+    return Problem(
+        flaw.code, flaw.message, place=place, severity="warning", got=flaw.got, hint=flaw.hint
     )
 
 
