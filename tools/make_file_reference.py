@@ -1,12 +1,12 @@
-"""Write the references of the two kinds of file: ``python -m tools.make_file_reference``.
+"""Write the references of the kinds of file: ``python -m tools.make_file_reference``.
 
-Both pages are derived from the declarations in the core and checked by tests/test_docs.py.
+The pages are derived from the declarations in the core and checked by tests/test_docs.py.
 """
 
 from __future__ import annotations
 
 import inspect
-from dataclasses import dataclass
+from dataclasses import dataclass, is_dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,6 +24,9 @@ from comity.core.declaring.shapes import (
     TaggedShape,
     YesNoShape,
 )
+from comity.core.declaring.tagged import Tagged
+from comity.core.exam.blueprints import Blueprint
+from comity.core.exam.items import Bank
 from comity.core.facts.model import Applicant
 from comity.core.rulebook.editions import walk
 from comity.core.rulebook.kinds import every
@@ -71,6 +74,20 @@ PAGES = (
         "What an edition of a rulebook may hold. How to write one: [write a"
         " rulebook](../how-to/write-a-rulebook.md).",
         Edition,
+    ),
+    Page(
+        FOLDER / "item-file.md",
+        "Item file",
+        "What a bank of examination items may hold. How to write one: [write"
+        " items](../how-to/write-items.md).",
+        Bank,
+    ),
+    Page(
+        FOLDER / "blueprint-file.md",
+        "Blueprint file",
+        "What a blueprint of an examination may hold. How to use one: [write"
+        " items](../how-to/write-items.md).",
+        Blueprint,
     ),
 )
 
@@ -123,12 +140,21 @@ def _is_kind(record: type) -> bool:
     return issubclass(record, COMMON) and record is not COMMON
 
 
+def _family_of(record: type) -> type | None:
+    """Return the dataclass whose keys a member of its family shares; None where there is none."""
+    bases = (base for base in record.__mro__[1:] if Tagged in base.__bases__)
+    return next((base for base in bases if is_dataclass(base)), None)
+
+
 def section_of(record: type) -> str:
     """Return a record's section: what it is, then a table of its keys."""
-    common = {field.key for field in fields_of(COMMON)} if _is_kind(record) else set()
+    family = _family_of(record)
+    common = {field.key for field in fields_of(family)} if family else set()
     level = "###" if _is_kind(record) else "##"
     rows = [_row(field) for field in fields_of(record) if field.key not in common]
     parts = [f"{level} {name_of(record)}", inspect.getdoc(record) or ""]
+    if family and not _is_kind(record):
+        parts.append(f"Beside these it has the keys of every {_link_to(family)}.")
     if _is_kind(record):
         parts.append(DAY_BY_DAY[record.kind])  # type: ignore[attr-defined]  # every kind says it
     if rows:

@@ -745,7 +745,8 @@ _ITEMS: Final = {
         "An item has no key",
         "An item says what is right by one of four keys, which also tell what kind of item it is.",
         "`answer: b` for one option, `answers: [a, c]` for several, `number: 1450` for a number,"
-        " `matches: {a: x, b: y}` for lines to match",
+        " `matches: {a: x, b: y}` for lines to match; more in [write"
+        " items](../how-to/write-items.md)",
     ),
     "X202": ProblemCode(
         "The key is no option",
