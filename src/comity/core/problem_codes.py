@@ -804,7 +804,7 @@ _ITEMS: Final = {
     "X212": ProblemCode(
         "A domain that the blueprint does not know",
         "Forms are made up by the domains of a blueprint; an item outside them is never drawn.",
-        "`domain: finding-out`, or a domain more in the blueprint",
+        "`domain: assessment`, or a domain more in the blueprint",
     ),
 }
 

@@ -44,7 +44,7 @@ class Part:
 class Domain:
     """What an examination asks about."""
 
-    id: Identifier = declared("Id, which items name.", example="finding-out")
+    id: Identifier = declared("Id, which items name.", example="assessment")
     name: Text = declared("What people call it.")
     share: Share = declared("Share of the whole examination.", example="18 %")
     numeric: Share | None = declared("Share of its items that calculate.", default=None)

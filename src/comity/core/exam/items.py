@@ -28,7 +28,8 @@ from comity.core.declaring import (
 from comity.core.declaring.quantities import parse_decimal, write_decimal
 from comity.core.exam.reviews import Review, ReviewState, complaints_about, state_after
 
-_NO_LETTER: Final = re.compile(r"[^\w%.,<>=+/-]+")
+_NO_LETTER: Final = re.compile(r"[^\w%.,<>≤≥=±+/°-]+")
+_MINUS: Final = "\u2212"
 
 
 class Level(StrEnum):
@@ -53,7 +54,8 @@ class Generated:
 
     model: Identifier = declared("Id of the item model.", example="mifflin-st-jeor")
     version: int = declared("Version of the model.", default=1, at_least=1)
-    seed: int = declared("Seed of the draw.", at_least=0)
+    seed: int | None = declared("Seed of the draws, where one was told.", default=None, at_least=0)
+    draw: int = declared("Which draw of the seed it is.", default=0, at_least=0)
     equations: tuple[Text, ...] = declared("Equations it rests on, by id.", default=())
 
 
@@ -62,7 +64,7 @@ class Item(Tagged):
     """One question, as every kind has it."""
 
     id: Identifier = declared("Id, kept for ever.", example="iron-ferritin")
-    domain: Identifier = declared("Domain of the blueprint.", example="finding-out")
+    domain: Identifier = declared("Domain of the blueprint.", example="assessment")
     level: Level = declared("What it asks of the mind: recall, apply or judge.")
     case: Identifier | None = declared("Id of the case it belongs to.", default=None)
     stem: Text = declared("The question.", example="Which measure shows iron stores?")
@@ -288,7 +290,7 @@ def normalised(text: str) -> str:
     >>> normalised("Vitamin  C.") == normalised("vitamin c")
     True
     """
-    folded = unicodedata.normalize("NFKC", text).casefold()
+    folded = unicodedata.normalize("NFKC", text).casefold().replace(_MINUS, "-")
     return _NO_LETTER.sub(" ", folded).strip().rstrip(".,")
 
 

@@ -31,7 +31,7 @@ BLUEPRINT = Blueprint(
     blueprint="x",
     levels=LEVELS,
     domains=(
-        Domain(id="finding-out", name="Finding out", share=Fraction(1, 2)),
+        Domain(id="assessment", name="Finding out", share=Fraction(1, 2)),
         Domain(id="acting", name="Acting", share=Fraction(1, 2), parts=PARTS),
     ),
 )
@@ -41,7 +41,7 @@ def test_quotas_sum_to_the_form_and_keep_to_the_shares() -> None:
     found = quotas(BLUEPRINT, 40)
     assert sum(found.values()) == 40
     assert found["acting", Level.APPLY] == 11
-    assert [found["finding-out", level] for level in Level] == [4, 11, 5]
+    assert [found["assessment", level] for level in Level] == [4, 11, 5]
 
 
 def test_the_largest_remainders_get_what_is_left_over() -> None:
@@ -75,7 +75,7 @@ def test_a_domain_can_be_weighed_out_and_in_again() -> None:
     assert back == BLUEPRINT
 
 
-@pytest.mark.parametrize("weights", [{"other": 1}, {"acting": -1}, {"acting": 0, "finding-out": 0}])
+@pytest.mark.parametrize("weights", [{"other": 1}, {"acting": -1}, {"acting": 0, "assessment": 0}])
 def test_weights_that_make_no_whole_are_refused(weights: dict[str, int]) -> None:
     asked = {id_: Fraction(weight) for id_, weight in weights.items()}
     with pytest.raises(ValueError, match=r"no domain|zero or more"):

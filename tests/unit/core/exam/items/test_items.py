@@ -25,7 +25,7 @@ from tests.unit.core.rulebook.samples import day
 
 BEST = BestAnswer(
     id="iron-stores",
-    domain="finding-out",
+    domain="assessment",
     level=Level.RECALL,
     stem="Which measure shows iron stores?",
     source="WHO ferritin guideline, 2020",
@@ -35,7 +35,7 @@ BEST = BestAnswer(
 )
 NUMBER = NumberAnswer(
     id="bmi",
-    domain="finding-out",
+    domain="assessment",
     level=Level.APPLY,
     stem="What is the BMI of someone of 80 kg and 2.00 m?",
     source="definition",
@@ -76,7 +76,16 @@ def test_options_that_read_the_same_are_refused(twin: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("one", "other"), [("< 5", "> 5"), ("+2", "-2"), ("1.5", "15"), ("5 %", "5"), ("1,2", "12")]
+    ("one", "other"),
+    [
+        ("< 5", "> 5"),
+        ("+2", "-2"),
+        ("1.5", "15"),
+        ("5 %", "5"),
+        ("1,2", "12"),
+        ("\u22122", "2"),
+        ("≤ 5", "≥ 5"),
+    ],
 )
 def test_signs_that_change_what_is_meant_keep_options_apart(one: str, other: str) -> None:
     assert normalised(one) != normalised(other)
