@@ -44,7 +44,7 @@ def evaluate(formula: Formula, values: Mapping[str, Result]) -> Result:
             return values[name]
         case Call():
             return _called(formula, values)
-        case Operation():
+        case _:
             return _operated(formula, values)
 
 

@@ -18,7 +18,7 @@ from comity.core.exam.item_models import (
     try_out,
 )
 from comity.core.exam.item_models.cautions import EDUCATION, HIGH_RISK, PREDICTIVE
-from comity.core.exam.item_models.model import Condition, Key, WrongTurn
+from comity.core.exam.item_models.model import Condition, Key, Parameter, WrongTurn
 from tests.unit.core.exam.item_models.samples import MODEL, WORDS, WRONG
 
 
@@ -201,3 +201,10 @@ def test_more_places_are_named_in_the_rounding() -> None:
     for places, said in ((1, "to one decimal place"), (3, "to 3 decimal places")):
         model = replace(MODEL, key=Key(formula="part / 9", places=places))
         assert said in item_of_seed(ready(model), 1).use[-1]
+
+
+def test_words_are_drawn_and_shown_without_a_unit() -> None:
+    parameters = {**MODEL.parameters, "who": Parameter(choices=("woman", "man"))}
+    model = replace(MODEL, parameters=parameters, stem="For a {who}: {energy}.")
+    stems = {item_of_seed(ready(model), seed).stem.split(":")[0] for seed in range(12)}
+    assert stems == {"For a woman", "For a man"}
