@@ -10,7 +10,7 @@ from comity.brief.drawing import drawn
 from comity.brief.plain import paths_in_words, plain_page
 from comity.brief.typeface import cleaned, has_unshowable, showable
 from comity.brief.typesetting import typeset
-from comity.brief.wording import WORDINGS, Wording, wording_of
+from comity.brief.wording import WORDINGS, Direction, Wording, direction_of, nearest_wording
 from comity.charts.labels import wrapped
 from comity.charts.span import sensible_span
 from comity.charts.strip import strip_parts
@@ -47,7 +47,9 @@ def brief_pdf(
     applicant_name : str
         As it shall stand on the brief, in any script.
     language : str
-        One of `LANGUAGES`.
+        What the reader reads best, by its tag (BCP 47). The words are English where it is none of
+        `LANGUAGES`; where it goes another way than they do, the pages are laid out its way all
+        the same, and the words are marked as English.
     contact : str
         A person to write to; the applicant's adviser and the authority when empty.
     notice : str
@@ -58,18 +60,18 @@ def brief_pdf(
     Raises
     ------
     ValueError
-        Without assessments, or in a language that has no wording.
+        Without assessments.
     """
     if not assessments:
         message = "a brief needs at least one assessment, got none"
         raise ValueError(message)
-    wording = wording_of(language)
+    wording = nearest_wording(language)
     name = applicant_name.strip() or assessments[0].applicant
     chapters = [
         _chapter(item, wording=wording, contact=contact, said=facts_said) for item in assessments
     ]
     data = {
-        **_frame(assessments, name=name, wording=wording),
+        **_frame(assessments, name=name, wording=wording, reader=language),
         "notice": showable(notice),
         "chapters": chapters,
         "replaced": wording.replaced if has_unshowable([cleaned(name), chapters]) else "",
@@ -77,24 +79,41 @@ def brief_pdf(
     return typeset("brief.typ", data=data, on=assessments[0].on)
 
 
-def _frame(assessments: Sequence[Assessment], *, name: str, wording: Wording) -> dict[str, Any]:
+def _frame(
+    assessments: Sequence[Assessment],
+    *,
+    name: str,
+    wording: Wording,
+    reader: str,
+) -> dict[str, Any]:
     """Return what stands around the chapters."""
     first = assessments[0]
     subject = wording.plain.overview if len(assessments) > 1 else first.title_name or first.title
     for_whom = wording.plain.for_whom.format(name=name)
+    language, direction = _page(reader, wording=wording)
     running = wrapped(
         showable(f"{name}: {subject}"), width=RUNNING_WIDTH, size=RUNNING_SIZE, most_lines=1
     )
     return {
         "title": showable(f"{subject}: {for_whom}"),
         "author": [],
-        "language": wording.language,
-        "direction": wording.direction,
+        "language": language,
+        "direction": direction,
+        "words_language": wording.language,
+        "words_direction": wording.direction,
         "for_whom": showable(for_whom),
         "running_title": running[0],
         "day": wording.day(first.on),
         "words": _words(wording, n_titles=len(assessments)),
     }
+
+
+def _page(reader: str, *, wording: Wording) -> tuple[str, Direction]:
+    """Return language and direction of the pages: the reader's where it goes another way."""
+    primary = reader.partition("-")[0]
+    if primary == wording.language or direction_of(reader) == wording.direction:
+        return wording.language, wording.direction
+    return primary, direction_of(reader)
 
 
 def _words(wording: Wording, *, n_titles: int) -> dict[str, Any]:

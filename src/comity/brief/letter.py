@@ -39,6 +39,8 @@ def letter_pdf(letter: Letter, *, language: str = "en", notice: str = "") -> byt
         "author": [],
         "language": wording.language,
         "direction": wording.direction,
+        "words_language": wording.language,
+        "words_direction": wording.direction,
         "day": wording.day(letter.on),
         "notice": cleaned(notice),
         "replaced": wording.replaced if has_unshowable(texts) else "",

@@ -19,6 +19,16 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 NO_BREAK: Final = "\N{NO-BREAK SPACE}"
+Direction = Literal["ltr", "rtl"]
+# ISO 639 and ISO 15924: what is written from right to left unless a script is named (as the common
+# locale data has it, and Aramaic); such scripts.
+RIGHT_TO_LEFT: Final = frozenset(
+    {
+        "apc", "ar", "arc", "bal", "bgn", "ckb", "dv", "fa", "he", "ks", "lrc", "mzn", "nqo", "ps",
+        "rhg", "sd", "sdh", "skr", "syr", "trw", "ug", "ur", "yi",
+    }
+)  # fmt: skip
+RIGHT_TO_LEFT_SCRIPTS: Final = frozenset({"Adlm", "Arab", "Hebr", "Nkoo", "Rohg", "Syrc", "Thaa"})
 ISO_DATE: Final = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
 
 
@@ -200,7 +210,7 @@ class Wording:
     """Everything the brief writes itself, in one language."""
 
     language: str = "en"
-    direction: Literal["ltr", "rtl"] = "ltr"
+    direction: Direction = "ltr"
     months: tuple[str, ...] = (
         "January", "February", "March", "April", "May", "June", "July", "August", "September",
         "October", "November", "December",
@@ -252,6 +262,26 @@ class Wording:
 
 ENGLISH: Final = Wording()
 WORDINGS: Final[Mapping[str, Wording]] = {wording.language: wording for wording in (ENGLISH,)}
+
+
+def direction_of(language: str) -> Direction:
+    """Return which way a language is read, by its tag (BCP 47): ``ar``, ``uz-Arab``, ``en-GB``.
+
+    Examples
+    --------
+    >>> direction_of("fa"), direction_of("ar-Latn"), direction_of("en-GB")
+    ('rtl', 'ltr', 'ltr')
+    """
+    primary, *more = language.split("-")
+    script = next((each for each in more if len(each) == len("Arab") and each.isalpha()), "")
+    if script:
+        return "rtl" if script.title() in RIGHT_TO_LEFT_SCRIPTS else "ltr"
+    return "rtl" if primary in RIGHT_TO_LEFT else "ltr"
+
+
+def nearest_wording(language: str) -> Wording:
+    """Return the words of a language, by its tag; English ones where there are none."""
+    return WORDINGS.get(language) or WORDINGS.get(language.partition("-")[0]) or ENGLISH
 
 
 def wording_of(language: str) -> Wording:

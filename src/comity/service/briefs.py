@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-from comity.brief.document import LANGUAGES, brief_pdf
+from comity.brief.document import brief_pdf
 from comity.core.eligibility.missing import named
 from comity.service.assessing import Asked, Inputs, TodayAt, assess_all, titles_asked
 
@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from comity.core.eligibility.assessment import Assessment
-    from comity.core.facts.model import Applicant
     from comity.core.rulebook.model import Rulebook
 
 FICTIONAL: Final = "Invented for demonstration: no such authority, rule or person exists."
@@ -48,7 +47,7 @@ def brief_of(
     pdf = brief_pdf(
         assessments,
         applicant_name=assessments[0].applicant_name,
-        language=_language(applicant),
+        language=(applicant and applicant.preferences.language) or "en",
         contact=contact,
         notice=FICTIONAL if _is_fictional(pairs) else "",
         facts_said=lambda paths: named(paths, applicant) if applicant else tuple(paths),
@@ -68,12 +67,6 @@ def _one_by_one(
         name = f"{rulebook.authority.id}/{title}"
         on_title(name)
         yield from assess_all(inputs, replace(asked, title=name), today_at=today_at)
-
-
-def _language(applicant: Applicant | None) -> str:
-    """Return the language that the applicant prefers, if the brief has words in it."""
-    preferred = applicant.preferences.language if applicant else None
-    return preferred if preferred in LANGUAGES else "en"
 
 
 def _is_fictional(pairs: Sequence[tuple[Rulebook, str]]) -> bool:

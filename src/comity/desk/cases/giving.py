@@ -8,7 +8,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from comity.brief.document import LANGUAGES, brief_pdf
+from comity.brief.document import brief_pdf
 from comity.brief.letter import letter_pdf
 from comity.core.eligibility.discretion import case_for_discretion
 from comity.core.eligibility.missing import named
@@ -44,7 +44,7 @@ def brief(request: HttpRequest, case_id: UUID) -> HttpResponse:
     pdf = brief_pdf(
         answers,
         applicant_name=casework.applicant.name or case.reference,
-        language=_language(casework),
+        language=casework.applicant.preferences.language or "en",
         contact=office().contact,
         notice=FICTIONAL if casework.is_fictional else "",
         facts_said=lambda paths: named(paths, casework.applicant),
@@ -78,11 +78,6 @@ def _asked(request: HttpRequest, case: Case, casework: Casework) -> tuple[Assess
     if not answers:
         raise Http404
     return answers
-
-
-def _language(casework: Casework) -> str:
-    preferred = casework.applicant.preferences.language
-    return preferred if preferred in LANGUAGES else "en"
 
 
 def _recipient(casework: Casework, case: Case) -> str:
