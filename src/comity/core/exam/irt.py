@@ -12,9 +12,9 @@ import numpy as np
 from scipy import linalg
 
 from comity.core.exam.irt_climbing import climb
-from comity.core.exam.irt_likelihood import expect, patterns_of, probabilities
+from comity.core.exam.irt_likelihood import expect, patterns_by_score, patterns_of, probabilities
 from comity.core.exam.irt_models import Objective
-from comity.core.exam.quadrature import finer, nodes_needed, normal_grid
+from comity.core.exam.quadrature import NODES_AT_LEAST, finer, nodes_needed, normal_grid
 
 if TYPE_CHECKING:
     from comity.core.exam.irt_climbing import Summit
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 PEOPLE_AT_LEAST: Final = 10
 """Without priors, fewer people than this are refused."""
-FINE_ENOUGH: Final = 0.01
+FINE_ENOUGH: Final = 1e-5
 UNBELIEVABLE_A: Final = 8.0
 UNBELIEVABLE_D: Final = 15.0
 _WHERE_TO_LOOK: Final = np.linspace(-6, 6, 121)
@@ -74,11 +74,12 @@ class GridCheck:
     n_nodes: int
     log_likelihood_on_finer: float
     difference: float
+    n_people: int
 
     @property
     def is_fine_enough(self) -> bool:
-        """Whether the log-likelihood moved by less than a hundredth."""
-        return abs(self.difference) < FINE_ENOUGH
+        """Whether the log-likelihood moved by less than a hundred-thousandth for each person."""
+        return abs(self.difference) < FINE_ENOUGH * self.n_people
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -158,7 +159,8 @@ def calibrate(
     out = {item for item, _ in reasons}
     kept = [at for at, item in enumerate(responses.items) if item not in out]
     _refuse_too_little(len(scores), len(kept), has_priors=priors is not None)
-    objective = Objective(model, patterns_of(scores[:, kept]), normal_grid(41), priors)
+    patterns = (patterns_of if model == "2pl" else patterns_by_score)(scores[:, kept])
+    objective = Objective(model, patterns, normal_grid(NODES_AT_LEAST), priors)
     objective, top = _climb_on_fitting_grid(objective, scores[:, kept])
     items = tuple(responses.items[at] for at in kept)
     return _described(objective, top, items=items, n_people=len(scores), left_out=reasons)
@@ -242,7 +244,7 @@ def _described(
         converged=top.converged,
         n_steps=top.n_steps,
         largest_gradient=float(np.abs(top.point.slope).max()),
-        grid=GridCheck(objective.grid.n_nodes, on_finer, on_finer - log_likelihood),
+        grid=GridCheck(objective.grid.n_nodes, on_finer, on_finer - log_likelihood, n_people),
         left_out=left_out,
         unstable=tuple(items[at] for at in wild),
     )

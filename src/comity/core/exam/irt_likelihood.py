@@ -24,7 +24,7 @@ class Patterns:
     Parameters
     ----------
     right : ndarray of shape (n_rows, n_items)
-        1 where the answer was right, else 0.
+        1 where the answer was right, else 0; in a row for several people, their mean.
     seen : ndarray of shape (n_rows, n_items) or None
         1 where the item was seen; None when everyone saw everything.
     counts : ndarray of shape (n_rows,) or None
@@ -75,6 +75,23 @@ def patterns_of(scores: Floats) -> Patterns:
     codes, counts = np.unique(both, axis=0, return_counts=True)
     seen = None if rows.seen is None else np.ascontiguousarray(codes[:, n_items:])
     return Patterns(np.ascontiguousarray(codes[:, :n_items]), seen, counts.astype(np.float64))
+
+
+def patterns_by_score(scores: Floats) -> Patterns:
+    """Return one row for the people who saw the same items and have the same number right.
+
+    Where all items share one slope the number right says all about the ability, so a row with the
+    mean of their answers, counted, has exactly the likelihood and the derivatives of all of them.
+    """
+    rows = rows_of(scores)
+    totals = rows.right.sum(axis=1, keepdims=True)
+    both = totals if rows.seen is None else np.hstack((rows.seen, totals))
+    kinds, kind_of_row, counts = np.unique(both, axis=0, return_inverse=True, return_counts=True)
+    order = np.argsort(kind_of_row.ravel(), kind="stable")
+    starts = np.cumsum(counts) - counts
+    right = np.add.reduceat(rows.right[order], starts, axis=0) / counts[:, None]
+    seen = None if rows.seen is None else np.ascontiguousarray(kinds[:, :-1])
+    return Patterns(right, seen, counts.astype(np.float64))
 
 
 def logits(a: Floats, d: Floats, nodes: Floats) -> Floats:

@@ -8,7 +8,7 @@ import pytest
 from comity.core.exam.fit import compare, fit_of_items, fit_of_pairs, fit_of_patterns
 from comity.core.exam.irt import CalibrationError, calibrate
 from comity.core.exam.irt_climbing import climb
-from comity.core.exam.irt_likelihood import patterns_of
+from comity.core.exam.irt_likelihood import patterns_by_score, patterns_of, rows_of
 from comity.core.exam.irt_models import NormalPriors, Objective
 from comity.core.exam.quadrature import finer, nodes_needed, normal_grid
 from comity.core.exam.responses import responses_from_table
@@ -63,6 +63,20 @@ def test_counting_equal_rows_changes_nothing() -> None:
     far = np.concatenate((A, np.ones(20), D, np.zeros(20)))
     spread = Objective("2pl", listed, normal_grid(41)).at(far)
     assert spread.value == pytest.approx(counted.value, abs=1e-8)
+
+
+@pytest.mark.parametrize("model", ["rasch", "1pl"])
+@pytest.mark.parametrize("gaps", [0.0, 0.3])
+def test_with_one_slope_the_number_right_says_all(model: Model, gaps: float) -> None:
+    scores = with_gaps(drawn(A[:4], D[:4], n_people=200), gaps).scores
+    people = Objective(model, rows_of(scores), normal_grid(41))
+    groups = Objective(model, patterns_by_score(scores), normal_grid(41))
+    free = np.concatenate((np.full(people.n_slopes, 0.8), D[:4]))
+    one, other = people.at(free), groups.at(free)
+    assert len(groups.patterns.right) < len(people.patterns.right)
+    assert other.value == pytest.approx(one.value, abs=1e-8)
+    assert other.slope == pytest.approx(one.slope, abs=1e-8)
+    assert groups.information(other) == pytest.approx(people.information(one), abs=1e-8)
 
 
 def test_known_items_are_found_again_within_their_errors() -> None:
