@@ -121,6 +121,24 @@ def test_the_file_is_a_zip_with_what_the_applicant_gave(
     assert (row.recipient, row.given_by) == (case.name, applicant)
 
 
+def test_no_reference_breaks_the_header_of_a_download(
+    case: Case, adviser: Account, client_of: ClientOf
+) -> None:
+    # RFC 9110, 5.6.4: a quotation mark within a quoted string is escaped.
+    Case.objects.filter(pk=case.pk).update(reference='a"; x="b')
+    kept = gave(case, "message", adviser)
+    client = client_of(adviser)
+    named = [
+        client.post(data_of(case, "export")).headers["Content-Disposition"],
+        client.get(f"/cases/{case.pk}/given/{kept.pk}").headers["Content-Disposition"],
+    ]
+    quoted = r"a\"; x=\"b"
+    assert named == [
+        f'attachment; filename="data-{quoted}.zip"',
+        f'attachment; filename="message-{quoted}-{kept.pk}.txt"',
+    ]
+
+
 def test_a_member_says_who_gets_the_file(case: Case, owner: Account, client_of: ClientOf) -> None:
     client = client_of(owner)
     client.post(data_of(case, "export"), {"recipient": "Another Office"})
@@ -133,7 +151,7 @@ def test_an_applicant_agrees_to_a_sentence_offered_and_it_is_offered_no_more(
 ) -> None:
     client = client_of(applicant)
     shown = text(client.post(data_of(case, "consents"), {"purpose": ABROAD}, follow=True))
-    assert "by the applicant, here" in shown
+    assert "by you, here" in shown
     assert f'value="{ABROAD}"' not in shown
     assert f'value="{EMPLOYER}"' in shown
     row = Consent.objects.get()

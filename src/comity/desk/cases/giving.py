@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from comity.brief.document import brief_pdf
@@ -86,7 +87,8 @@ def _recipient(casework: Casework, case: Case) -> str:
 
 def _file(content: bytes, media_type: str, name: str) -> HttpResponse:
     response = HttpResponse(content, content_type=media_type)
-    response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    header = content_disposition_header(as_attachment=True, filename=name)
+    response.headers["Content-Disposition"] = header or "attachment"
     return response
 
 
