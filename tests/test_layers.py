@@ -15,7 +15,7 @@ SETTINGS = PYPROJECT.read_text(encoding="utf-8")
 CONTRACTS = tomllib.loads(SETTINGS)["tool"]["importlinter"]["contracts"]
 
 MODULES = (
-    *("cli", "desk", "store", "service", "brief", "demo", "charts", "files", "core"),
+    *("cli", "desk", "store", "service", "brief", "demo", "bank", "charts", "files", "core"),
     *("core/exam", "core/evidence", "core/plan", "core/eligibility"),
     *("core/rulebook", "core/facts", "core/days", "core/declaring"),
 )

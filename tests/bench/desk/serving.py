@@ -80,7 +80,9 @@ def _copy(originals: Sequence[Any], numbers: range, members: Sequence[Any]) -> N
     from comity.store.writing import writing  # noqa: PLC0415
 
     today = clock.now().date()
-    cases, spans, marks, actions = [], [], [], []
+    cases, actions = [], []
+    spans: list[Any] = []
+    marks: list[Any] = []
     for number in numbers:
         original = originals[number % len(originals)]
         case = _renamed(original, number, members[number % len(members)])
