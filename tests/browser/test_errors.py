@@ -2,6 +2,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from playwright.sync_api import expect
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -16,7 +18,7 @@ def test_where_nothing_is_one_finds_the_way_back(
     page = open_page("/nothing-here", adviser)
     check_page(page, "error-missing")
     page.get_by_role("link", name="Go to the first page").click()
-    assert page.get_by_role("heading", name="Needs you").is_visible()
+    expect(page.get_by_role("heading", name="Needs you")).to_be_visible()
 
 
 def test_after_too_many_attempts_the_page_says_how_long_to_wait(
