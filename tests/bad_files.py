@@ -35,7 +35,8 @@ from comity.files.rulebooks import load_rulebook_texts, load_rulebooks
 from comity.files.writing import WritingError, write_whole
 from comity.files.yaml import read_text, read_tree
 from comity.service.assessing import Inputs, read_inputs, read_rulebooks
-from comity.service.planning_all import AskedPlan, plan_all
+from comity.service.planning import Wishes
+from comity.service.planning_all import plan_all
 from comity.service.rulebooks import compare, failed_cases
 from tests.samples import EveryValue, Figure, Needed
 
@@ -162,7 +163,9 @@ def _planned(path: Path) -> str:
     loaded = load_rulebook_texts(_files_of(path), today=TODAY)
     person = LoadedApplicant("a.yaml", Applicant(applicant="a"), (), {}, "")
     inputs = Inputs((person,), loaded, loaded.problems)
-    made = plan_all(inputs, AskedPlan(currency="EUR"), today_at=lambda _zone: TODAY)
+    made = plan_all(
+        inputs, lambda first: Wishes(first, currency="EUR"), today_at=lambda _zone: TODAY
+    )
     return render(made.problems, loaded.texts)
 
 

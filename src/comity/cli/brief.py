@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
@@ -23,6 +20,7 @@ from comity.cli.options import (
     output_of,
     refuse,
 )
+from comity.cli.progress import progress
 from comity.files.writing import write_whole
 from comity.service.assessing import Asked, read_inputs
 from comity.service.briefs import brief_of
@@ -58,22 +56,10 @@ def brief(  # noqa: PLR0913 - each parameter is an option of the command
     inputs = read_inputs([applicant], rulebook, today=clock.today_at(), title=title)
     if not inputs.is_sound:
         refuse(inputs.problems, inputs.texts)
-    with _progress() as on_title:
+    with progress("Assessing {}".format) as on_title:
         pdf, found = brief_of(
             inputs, asked, today_at=clock.today_at, contact=contact, on_title=on_title
         )
     write_whole(output, pdf)
     titles = "1 title" if len(found) == 1 else f"{len(found)} titles"
     typer.echo(f"{output}: the brief of {found[0].applicant_name}, {titles}.")
-
-
-@contextmanager
-def _progress() -> Iterator[Callable[[str], object]]:
-    """Show on a terminal which title is being looked at; nothing elsewhere."""
-    if not os.isatty(2):
-        yield lambda _name: None
-        return
-    from rich.console import Console  # noqa: PLC0415 - Rich is slow to load
-
-    with Console(stderr=True).status("Reading") as status:
-        yield lambda name: status.update(f"Assessing {name}")

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -25,6 +23,7 @@ from comity.cli.options import (
     tell,
 )
 from comity.cli.plan_sentences import plan_lines
+from comity.cli.progress import progress
 from comity.cli.sentences import laid_out
 from comity.core.declaring import SCALARS, Money
 from comity.core.declaring.iso import CURRENCY_DECIMALS
@@ -34,8 +33,8 @@ from comity.core.plan.exchange import NO_RATES, Rates
 from comity.files.exchange_rates import read_rates
 from comity.files.writing import write_whole
 from comity.service.assessing import read_inputs
-from comity.service.planning import N_DRAWS, SEED, Plan
-from comity.service.planning_all import AskedPlan, plan_all
+from comity.service.planning import N_DRAWS, SEED, Plan, Wishes
+from comity.service.planning_all import plan_all
 from comity.service.planning_json import plans_data
 
 _MOST_DRAWS: Final = 200_000
@@ -106,19 +105,26 @@ def plan(  # noqa: PLR0913 - each parameter is an option of the command
         refuse(inputs.problems, inputs.texts, as_data=as_data)
     if inputs.problems:
         tell(inputs.problems, inputs.texts, as_data=as_data)
-    asked = AskedPlan(
-        title,
-        day_of(start, "--from"),
-        draws,
-        seed,
-        passing,
-        _minutes(hours_a_week),
-        _savings(savings_a_month, counted_in),
-        counted_in,
-        _rates(rates, as_data=as_data),
+    first_day = day_of(start, "--from")
+    wishes = partial(
+        Wishes,
+        draws=draws,
+        seed=seed,
+        p_pass=passing,
+        study_minutes_a_week=_minutes(hours_a_week),
+        savings=_savings(savings_a_month, counted_in),
+        currency=counted_in,
+        rates=_rates(rates, as_data=as_data),
     )
-    with _progress() as on_progress:
-        made = plan_all(inputs, asked, today_at=clock.today_at, on_progress=on_progress)
+    with progress(str.capitalize) as on_progress:
+        made = plan_all(
+            inputs,
+            wishes,
+            title=title,
+            start=first_day,
+            today_at=clock.today_at,
+            on_progress=on_progress,
+        )
     if made.problems:
         tell(made.problems, inputs.texts, as_data=as_data)
     shown = [each for each in made.plans if each.can_be_opened or title is not None]
@@ -219,15 +225,3 @@ def _rates(path: Path | None, *, as_data: bool) -> Rates:
             text = ""
         refuse(problems, {str(path): text}, as_data=as_data)
     return found
-
-
-@contextmanager
-def _progress() -> Iterator[Callable[[str], None]]:
-    """Show on a terminal what is being worked on; nothing elsewhere."""
-    if not os.isatty(2):
-        yield lambda _what: None
-        return
-    from rich.console import Console  # noqa: PLC0415 - Rich is slow to load
-
-    with Console(stderr=True).status("Reading") as status:
-        yield lambda what: status.update(what.capitalize())

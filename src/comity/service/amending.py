@@ -39,10 +39,11 @@ def amended(text: str, applicant: Applicant, path: str) -> str:
     for candidate in _candidates(text, applicant, path):
         if read_applicant(candidate, _HERE).applicant == applicant:
             return candidate
-    return "".join(_head(text)) + dump_yaml(applicant)
+    return "".join(head_of(text)) + dump_yaml(applicant)
 
 
-def _head(text: str) -> Iterator[str]:
+def head_of(text: str) -> Iterator[str]:
+    """Yield the comment lines with which a file begins."""
     for line in text.splitlines(keepends=True):
         if not line.startswith("#"):
             return

@@ -10,6 +10,7 @@ from comity.files.applicants import read_applicant
 from comity.files.dumping import dump_yaml
 from comity.files.nodes import BlockNode, ListNode, Node, TextNode
 from comity.files.yaml import read_tree
+from comity.service.amending import head_of
 from comity.service.applicant_parts import place_of
 
 if TYPE_CHECKING:
@@ -60,14 +61,7 @@ def rewritten(text: str, *, before: Applicant, after: Applicant, section: str, e
     for candidate in _candidates(text, before, after, section=section, entry=entry):
         if candidate is not None and read_once(candidate).applicant == after:
             return candidate
-    return "".join(_head(text)) + dump_yaml(after)
-
-
-def _head(text: str) -> Iterator[str]:
-    for line in text.splitlines(keepends=True):
-        if not line.startswith("#"):
-            return
-        yield line
+    return "".join(head_of(text)) + dump_yaml(after)
 
 
 def _candidates(

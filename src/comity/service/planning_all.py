@@ -6,35 +6,18 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from comity.core.days.calendar import iso
-from comity.core.plan.building import LIKELY_TO_PASS
-from comity.core.plan.exchange import NO_RATES, MissingRateError, Rates
+from comity.core.plan.exchange import MissingRateError
 from comity.core.problems import Problem
 from comity.files.public_holidays import UnknownCountryError
 from comity.service.assessing import titles_asked
-from comity.service.planning import N_DRAWS, SEED, OnProgress, Plan, Wishes, plan
+from comity.service.planning import OnProgress, Plan, Wishes, plan
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from comity.core.days.calendar import Day
-    from comity.core.declaring.amounts import Money
     from comity.core.rulebook.model import Rulebook
     from comity.service.assessing import Inputs, TodayAt
-
-
-@dataclass(frozen=True, slots=True)
-class AskedPlan:
-    """What is asked; see `comity.service.planning.Wishes`. No first day: today at the seat."""
-
-    title: str | None = None
-    start: Day | None = None
-    draws: int = N_DRAWS
-    seed: int = SEED
-    p_pass: float = LIKELY_TO_PASS
-    study_minutes_a_week: int | None = None
-    savings: Money | None = None
-    currency: str | None = None
-    rates: Rates = NO_RATES
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,28 +29,41 @@ class Planned:
 
 
 def plan_all(
-    inputs: Inputs, asked: AskedPlan, *, today_at: TodayAt, on_progress: OnProgress | None = None
+    inputs: Inputs,
+    wishes: Callable[[Day], Wishes],
+    *,
+    today_at: TodayAt,
+    title: str | None = None,
+    start: Day | None = None,
+    on_progress: OnProgress | None = None,
 ) -> Planned:
-    """Return the plans of all applicants for all titles asked for, in file order."""
+    """Return the plans of all applicants for all titles asked for, in file order.
+
+    Parameters
+    ----------
+    inputs : Inputs
+        Sound files of applicants and of rulebooks.
+    wishes : callable
+        From the first day of a plan to what is wished.
+    today_at : callable
+        Gives the day it is at an authority's seat.
+    title : str or None
+        Id of a title, or authority/title; None for all.
+    start : Day or None
+        The first day of every plan; None for today at the authority's seat.
+    on_progress : callable, optional
+        Told what is being worked on.
+    """
     plans, problems = [], list[Problem]()
     for each in inputs.applicants:
         if each.applicant is None:
             continue
-        for rulebook, title in titles_asked(inputs.rulebooks, asked.title):
-            today = today_at(rulebook.authority.time_zone)
-            wishes = Wishes(
-                today if asked.start is None else asked.start,
-                asked.draws,
-                asked.seed,
-                asked.p_pass,
-                asked.study_minutes_a_week,
-                asked.savings,
-                asked.currency,
-                asked.rates,
-            )
+        for rulebook, title_id in titles_asked(inputs.rulebooks, title):
+            first = today_at(rulebook.authority.time_zone) if start is None else start
+            wished = wishes(first)
             try:
                 plans.append(
-                    plan(each.applicant, rulebook, title, wishes=wishes, on_progress=on_progress)
+                    plan(each.applicant, rulebook, title_id, wishes=wished, on_progress=on_progress)
                 )
             except MissingRateError as error:
                 problems.append(_missing_rate(error))

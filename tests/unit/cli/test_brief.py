@@ -1,14 +1,10 @@
 from __future__ import annotations
 
-import os
-import sys
-from io import StringIO
 from typing import TYPE_CHECKING
 
 import pytest
 from typer.testing import CliRunner
 
-from comity.cli.brief import _progress
 from comity.cli.main import app
 from tests.cli_files import APPLICANT, RULEBOOK
 
@@ -49,29 +45,3 @@ def test_the_same_facts_on_the_same_day_give_the_same_file(folder: Path) -> None
     briefed("-o", "one.pdf")
     briefed("-o", "two.pdf")
     assert (folder / "one.pdf").read_bytes() == (folder / "two.pdf").read_bytes()
-
-
-class Terminal(StringIO):
-    """Somebody looks at it."""
-
-    def isatty(self) -> bool:
-        return True
-
-
-def test_a_terminal_is_shown_which_title_is_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
-    terminal = Terminal()
-    monkeypatch.setattr(os, "isatty", lambda _number: True)
-    monkeypatch.setattr(sys, "stderr", terminal)
-    monkeypatch.setenv("TERM", "xterm")
-    with _progress() as on_title:
-        on_title("xa-council/nurse")
-    assert "Assessing xa-council/nurse" in terminal.getvalue()
-
-
-def test_no_progress_is_shown_to_programs(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setattr(os, "isatty", lambda _number: False)
-    with _progress() as on_title:
-        on_title("xa-council/nurse")
-    assert capsys.readouterr() == ("", "")
