@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from importlib.util import find_spec
 from typing import TYPE_CHECKING, Final
 
 from django.urls import include, path
@@ -23,9 +22,7 @@ SLICES: Final = (
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", include(f"comity.desk.{name}.urls"))
-    for name in SLICES
-    if find_spec(f"comity.desk.{name}") and find_spec(f"comity.desk.{name}.urls")
+    path("", include(f"comity.desk.{name}.urls")) for name in SLICES
 ]
 
 handler400 = "comity.desk.errors.bad_request"

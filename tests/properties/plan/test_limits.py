@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -10,7 +11,7 @@ import pytest
 from comity.core.days.workdays import WorkCalendar
 from comity.core.plan.earliest import Schedule, earliest_plan, step_end
 from comity.core.plan.greedy import greedy_plan
-from comity.core.plan.limits import Limits, Load, Task, breaks, without_limits
+from comity.core.plan.limits import Limits, Load, Task, breaks
 from comity.core.plan.network import After, Duration, Network, Step
 from comity.core.plan.solving import solve
 
@@ -82,7 +83,7 @@ def test_the_solvers_plan_is_the_best_of_all_starts(seed: int) -> None:
 
 
 def test_without_limits_the_plan_is_the_earliest() -> None:
-    task = without_limits(_task(3, 8))
+    task = replace(_task(3, 8), limits=Limits(FIRST))
     plan = greedy_plan(task)
     assert plan is not None
     assert plan.is_best

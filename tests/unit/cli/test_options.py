@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
@@ -38,7 +39,8 @@ def test_what_is_no_day_is_wrong_usage(text: str, message: str) -> None:
 
 @pytest.mark.parametrize("text", ["1900-01-01", "2250-12-31"])
 def test_the_first_and_the_last_day_are_read(text: str) -> None:
-    assert day_of(text, "--on") is not None
+    days = date.fromisoformat(text) - date(1900, 1, 1)
+    assert day_of(text, "--on") == days.days
 
 
 def test_output_goes_anywhere_but_into_an_input(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from comity.core.plan.earliest import Schedule, earliest_plan, latest_plan
 from comity.core.plan.exchange import NO_RATES, MissingRateError, Rates
 from comity.core.plan.fees_due import Owed, fees_due
 from comity.core.plan.greedy import greedy_plan
-from comity.core.plan.limits import LimitedPlan, Limits, Load, Task, breaks, without_limits
+from comity.core.plan.limits import LimitedPlan, Limits, Load, Task, breaks
 from comity.core.plan.network import (
     EVERY_DAY,
     After,
@@ -88,5 +88,4 @@ __all__ = [
     "solve",
     "spread_of",
     "variance_of",
-    "without_limits",
 ]

@@ -7,7 +7,7 @@ plan without limits bounds both from below.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from comity.core.days.period import Period
@@ -127,11 +127,6 @@ class LimitedPlan:
     def gap_days(self) -> int:
         """How many days earlier another plan might end at most."""
         return self.end - self.bound
-
-
-def without_limits(task: Task) -> Task:
-    """Return the task of somebody with all the money and hours in the world."""
-    return replace(task, limits=Limits(task.limits.first_day))
 
 
 def breaks(task: Task, schedule: Schedule) -> tuple[str, ...]:

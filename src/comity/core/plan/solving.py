@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 _AFTERWARDS_DAYS: Final = 730
 """How long after the target other steps may start."""
+_SLACK_DAYS: Final = 400
+"""How far past its longest duration an end may lie that matters to nobody any more."""
 OnBetter = Callable[[Day, Day], bool]
 """Told the end of a better plan and the bound; False stops the search."""
 
@@ -147,7 +149,7 @@ class _Model:
         first = self.windows[self.task.network.position[step]][0]
         if self.task.network[step].happened is not None:
             return move(self.task.network[step].happened or 0)
-        highest = max(self._last_day, first) + step_slack(self.task.network[step])
+        highest = max(self._last_day, first) + self.task.network[step].duration.most + _SLACK_DAYS
         table = [min(move(day), FOREVER) for day in range(first, highest + 1)]
         if all(moved == day for day, moved in enumerate(table, first)):
             return var
@@ -227,11 +229,6 @@ class _Model:
         end = schedule.ends[names[self.task.target]]
         bound = int(solver.best_objective_bound)
         return LimitedPlan(schedule, end, bound, is_best=status == cp_model.OPTIMAL)
-
-
-def step_slack(step: Step) -> int:
-    """Return how far past the last day an end may lie that matters to nobody any more."""
-    return step.duration.most + 400
 
 
 def _watching(on_better: OnBetter) -> cp_model.CpSolverSolutionCallback:
