@@ -25,6 +25,7 @@ from comity.store.models import (
     Given,
     Mark,
     Office,
+    PlannedDay,
     Role,
     Span,
     UploadedTable,
@@ -307,5 +308,5 @@ def test_a_broken_trail_is_not_backed_up(office: Path, tmp_path: Path) -> None:
 
 
 def test_nothing_that_the_office_keeps_is_left_out() -> None:
-    worked_out_or_passing = {Span, Mark, UploadedTable}
+    worked_out_or_passing = {Span, Mark, PlannedDay, UploadedTable}
     assert set(apps.get_app_config("store").get_models()) == {*KEPT, *worked_out_or_passing}

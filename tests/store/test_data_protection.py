@@ -27,6 +27,7 @@ from comity.store.converters import digest_of
 from comity.store.erasing import LegalHoldError, erase
 from comity.store.errors import StoreError
 from comity.store.exporting import export
+from comity.store.feeds import feed_of_case
 from comity.store.given import give
 from comity.store.invitations import accept, invite
 from comity.store.models import (
@@ -66,6 +67,7 @@ def fill(case: Case, owner: Account) -> Case:
     )
     accept(token, password="a long enough password", name="Hana", now=NOW)  # noqa: S106
     consent(case, "sending my file to Tamorra", actor=owner, now=NOW)
+    feed_of_case(case, label="Hana's phone", actor=owner)
     letter(case, owner)
     return Case.objects.get(pk=case.pk)
 
@@ -171,6 +173,7 @@ def test_what_is_kept_how_long_unless_the_office_says_otherwise() -> None:
         "closed cases": "6 years",
         "invitations": "30 days",
         "tokens": "30 days",
+        "calendar addresses": "30 days",
         "uploaded tables": "1 day",
         "sign-in attempts": "12 months",
         "sign-in log": "12 months",

@@ -27,6 +27,7 @@ from comity.store.models import (
     Action,
     ApiToken,
     AuditRecord,
+    CalendarFeed,
     Case,
     CaseKey,
     Consent,
@@ -55,11 +56,12 @@ KEPT: Final[tuple[type[models.Model], ...]] = (
     Consent,
     Invitation,
     ApiToken,
+    CalendarFeed,
     Tombstone,
     AuditRecord,
 )
-"""In an order in which rows can be put back. Spans are worked out anew; tables on their way in and
-sessions are not kept."""
+"""In an order in which rows can be put back. Spans and planned days are worked out anew; tables on
+their way in and sessions are not kept."""
 KEYS: Final = ("signing", "sealing")
 _AT_ONCE: Final = 500
 

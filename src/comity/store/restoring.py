@@ -164,8 +164,8 @@ def _replace(rows: Mapping[type[models.Model], Iterable[DeserializedObject]]) ->
         for model in KEPT:
             for each in rows[model]:
                 each.save(force_insert=True)
-    # Spans are not in a backup: none of them rests on anything now.
-    Case.objects.update(spans_of="")
+    # Spans and planned days are not in a backup: none of them rests on anything now.
+    Case.objects.update(spans_of="", planned_of="")
     _renew_counters()
 
 

@@ -13,7 +13,7 @@ from comity.core.days.period import Period, parse_period
 from comity.store import audit
 from comity.store.erasing import erase
 from comity.store.errors import StoreError
-from comity.store.models import ApiToken, Case, Invitation, Office, UploadedTable
+from comity.store.models import ApiToken, CalendarFeed, Case, Invitation, Office, UploadedTable
 from comity.store.writing import writing
 
 if TYPE_CHECKING:
@@ -73,6 +73,13 @@ KINDS: Final = (
         "the token ended",
         ApiToken.objects.all,
         lambda row: row.revoked_at or row.expires_at,
+    ),
+    Kind(
+        "calendar addresses",
+        "30 days",
+        "the address was taken back",
+        lambda: CalendarFeed.objects.exclude(revoked_at=None),
+        lambda row: row.revoked_at,
     ),
     Kind(
         "uploaded tables",

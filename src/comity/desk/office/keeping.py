@@ -40,6 +40,10 @@ WORDS: Final[Mapping[str, tuple[_StrPromise, _StrPromise]]] = {
         gettext_lazy("Tokens of programs"),
         gettext_lazy("Counted from the day the token ended."),
     ),
+    "calendar addresses": (
+        gettext_lazy("Addresses of calendars"),
+        gettext_lazy("Counted from the day the address was taken back."),
+    ),
     "uploaded tables": (
         gettext_lazy("Tables that were uploaded"),
         gettext_lazy("Counted from the upload."),

@@ -4,6 +4,7 @@ from comity.store.models.accounts import Account, ApiToken, Invitation, Role
 from comity.store.models.audit import AuditRecord, CaseKey, Tombstone
 from comity.store.models.cases import Action, Case, Holder, Note, Span, UploadedTable
 from comity.store.models.editions import StoredEdition
+from comity.store.models.feeds import CalendarFeed, PlannedDay
 from comity.store.models.given import Consent, Given
 from comity.store.models.marks import Mark
 from comity.store.models.offices import Office
@@ -13,6 +14,7 @@ __all__ = [
     "Action",
     "ApiToken",
     "AuditRecord",
+    "CalendarFeed",
     "Case",
     "CaseKey",
     "Consent",
@@ -22,6 +24,7 @@ __all__ = [
     "Mark",
     "Note",
     "Office",
+    "PlannedDay",
     "Role",
     "Span",
     "StoredEdition",

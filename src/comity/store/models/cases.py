@@ -42,6 +42,7 @@ class Case(models.Model):
     )
     next_day = models.DateField(null=True, blank=True, db_index=True)
     spans_of = models.CharField(max_length=64, blank=True, db_index=True)
+    planned_of = models.CharField(max_length=64, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True, db_index=True)
     closed_at = models.DateTimeField(null=True, blank=True)
