@@ -28,8 +28,8 @@ from comity.cli.sentences import laid_out
 from comity.core.declaring import SCALARS, Money
 from comity.core.declaring.iso import CURRENCY_DECIMALS
 from comity.core.declaring.scalar import ScalarError
-from comity.core.plan.building import LIKELY_TO_PASS
 from comity.core.plan.exchange import NO_RATES, Rates
+from comity.core.plan.taken import LIKELY_TO_PASS
 from comity.files.exchange_rates import read_rates
 from comity.files.writing import write_whole
 from comity.service.assessing import read_inputs

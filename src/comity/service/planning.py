@@ -10,7 +10,7 @@ import numpy as np
 
 from comity.core.days.calendar import FOREVER, Day, date_from_day
 from comity.core.plan.budget import Budget, budget_of
-from comity.core.plan.building import HOURS_A_WEEK, LIKELY_TO_PASS, Route, Taken, build
+from comity.core.plan.building import Route, build
 from comity.core.plan.conflicts import Constraint, smallest_conflict
 from comity.core.plan.criticality import criticality, days_won
 from comity.core.plan.exchange import NO_RATES, Rates
@@ -21,9 +21,11 @@ from comity.core.plan.network import Network
 from comity.core.plan.ordering import OrderDates, Search, order_dates
 from comity.core.plan.percentiles import Spread, spread_of
 from comity.core.plan.simulating import Draws, Futures, broken_limits, draw, simulate
+from comity.core.plan.taken import HOURS_A_WEEK, LIKELY_TO_PASS, Chances, Taken
 from comity.files.public_holidays import public_holidays
 
 if TYPE_CHECKING:
+    from comity.core.days.dayset import Run
     from comity.core.declaring.amounts import Money
     from comity.core.facts.model import Applicant
     from comity.core.plan.policies import Policy
@@ -50,8 +52,9 @@ class Wishes:
         First day on which anything can be done.
     draws, seed : int
         Number of futures and the seed they are drawn with.
-    p_pass : float
-        Probability of passing an examination at one attempt.
+    p_pass : float or mapping
+        Probability of passing an examination at one attempt; by the examination's id, where it is
+        known for some.
     study_minutes_a_week : int or None
         Time for study; that of the applicant's file, else ten hours.
     savings : Money or None
@@ -60,16 +63,31 @@ class Wishes:
         To count in; that of the applicant's file, of the savings, or of the fees.
     rates : Rates
         Of the user's file.
+    blocked : tuple of Run
+        Half-open runs of days on which the applicant can do nothing: no study, no entry, no order.
+    sitting : Day or None
+        The sitting of an examination that is wanted first; one of those published.
+    sittings_from : Day or None
+        No sitting before this day, whichever it will be.
+    skipped_sittings : tuple of Day
+        Sittings that are passed over, published ones.
+    seconds : float
+        How long a plan under limits may be made better; 0 leaves it as it is made at once.
     """
 
     start: Day
     draws: int = N_DRAWS
     seed: int = SEED
-    p_pass: float = LIKELY_TO_PASS
+    p_pass: Chances = LIKELY_TO_PASS
     study_minutes_a_week: int | None = None
     savings: Money | None = None
     currency: str | None = None
     rates: Rates = NO_RATES
+    blocked: tuple[Run, ...] = ()
+    sitting: Day | None = None
+    sittings_from: Day | None = None
+    skipped_sittings: tuple[Day, ...] = ()
+    seconds: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +180,16 @@ def plan(
     tell = on_progress or _silent
     minutes = wishes.study_minutes_a_week or applicant.preferences.hours_a_week or HOURS_A_WEEK
     holidays = _holidays(rulebook.editions, wishes.start)
-    taken = Taken(wishes.start, wishes.p_pass, minutes, holidays)
+    froms = [day for day in (wishes.sitting, wishes.sittings_from) if day is not None]
+    taken = Taken(
+        wishes.start,
+        wishes.p_pass,
+        minutes,
+        holidays,
+        blocked=wishes.blocked,
+        sittings_from=max(froms, default=None),
+        skipped=wishes.skipped_sittings,
+    )
     tell("working out what is left to do")
     route = build(applicant, rulebook, title, taken=taken)
     bare = Plan(applicant, rulebook, title, wishes, taken, route)

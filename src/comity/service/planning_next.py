@@ -67,10 +67,10 @@ def plan_cautions(plan: Plan) -> tuple[str, ...]:
 
 def _assumptions(plan: Plan) -> Iterator[str]:
     steps = plan.route.network.steps
-    if any(step.sittings is not None for step in steps):
+    for chance in dict.fromkeys(s.sittings.p_pass for s in steps if s.sittings is not None):
         yield (
             "Each attempt at the examination is taken to succeed in"
-            f" {share_said(plan.wishes.p_pass)}; this is an assumption, not a forecast."
+            f" {share_said(chance)}; this is an assumption, not a forecast."
         )
     if any(each.study_minutes_a_week for each in plan.route.planned):
         hours = plan.taken.study_minutes_a_week / 60

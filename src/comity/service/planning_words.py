@@ -229,16 +229,19 @@ def _said(plan: Plan, each: Constraint) -> str:
     step = plan.route.network[each.step]
     if each.sort == "limit":
         return _limit_said(plan, each)
-    if each.sort == "lapse":
-        paper = plan.route.network[each.other]
-        return f"What “{paper.label}” gives is good for {paper.lasts}"
     if each.sort == "days":
         return _days_said(plan, each.step)
     if each.sort == "sittings":
         return _sittings_said(plan, each.step)
-    if each.sort == "happened" and step.happened is not None:
-        return f"{step.label} happened on {iso(step.happened)}"
-    return ""
+    says = ""
+    if each.sort == "lapse":
+        paper = plan.route.network[each.other]
+        says = f"What “{paper.label}” gives is good for {paper.lasts}"
+    elif each.sort == "blocked":
+        says = f"{step.label} on a day that you have not blocked"
+    elif each.sort == "happened" and step.happened is not None:
+        says = f"{step.label} happened on {iso(step.happened)}"
+    return says
 
 
 def _limit_said(plan: Plan, each: Constraint) -> str:
@@ -267,6 +270,8 @@ def _sittings_said(plan: Plan, step: str) -> str:
     sittings = plan.route.network[step].sittings
     if sittings is not None and sittings.attempts is not None and sittings.attempts <= 0:
         return f"{label_of(plan, step)}: no attempt is left"
+    if sittings is not None and not sittings.dates and _passes_over(plan):
+        return f"{label_of(plan, step)}: no sitting is left beside those you pass over"
     if sittings is None or not sittings.dates:
         return f"{label_of(plan, step)}: no sitting is published that one can still enter for"
     last = sittings.dates[-1]
@@ -274,6 +279,11 @@ def _sittings_said(plan: Plan, step: str) -> str:
         f"{label_of(plan, step)}: the last sitting published is on {iso(last.on)}, with entry until"
         f" {iso(last.closes)}"
     )
+
+
+def _passes_over(plan: Plan) -> bool:
+    taken = plan.taken
+    return bool(taken.blocked or taken.skipped or taken.sittings_from is not None)
 
 
 def money(plan: Plan, minor: int) -> Money:

@@ -2,7 +2,7 @@
 
 from comity.core.plan.after_licence import AfterLicence, after_licence
 from comity.core.plan.budget import Budget, FeeDue, Line, Month, budget_of
-from comity.core.plan.building import Route, Taken, build
+from comity.core.plan.building import Route, build
 from comity.core.plan.conflicts import Constraint, smallest_conflict
 from comity.core.plan.critical_path import Times, chance_by, critical_path
 from comity.core.plan.criticality import criticality, days_won
@@ -28,6 +28,7 @@ from comity.core.plan.policies import Policy
 from comity.core.plan.sampling import drawn, mean_of, variance_of
 from comity.core.plan.simulating import Draws, Futures, broken_limits, draw, simulate
 from comity.core.plan.solving import solve
+from comity.core.plan.taken import Taken
 
 __all__ = [
     "EVERY_DAY",

@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING, Final
 
 from comity.core.days.workdays import working_day_on_or_after
 from comity.core.plan.network import NO_WAIT, Sitting, Sittings
+from comity.core.plan.taken import chance_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Container, Iterator, Sequence
 
     from comity.core.days.calendar import Day
     from comity.core.days.workdays import WorkCalendar
     from comity.core.facts.model import Applicant, ExaminationResult
+    from comity.core.plan.taken import Taken
     from comity.core.rulebook.kinds.testing import ExaminationPassed
     from comity.core.rulebook.model import Examination
 
@@ -49,8 +51,7 @@ def trying(
     requirement: ExaminationPassed | None,
     applicant: Applicant,
     *,
-    start: Day,
-    p_pass: float,
+    taken: Taken,
     calendar: WorkCalendar,
 ) -> Trying:
     """Return what is left of an examination's sittings and attempts.
@@ -63,16 +64,15 @@ def trying(
         Which limits attempts and sets waits and bars; None where nothing does.
     applicant : Applicant
         With results so far.
-    start : Day
-        The day from which is planned.
-    p_pass : float
-        Probability of passing at one attempt.
+    taken : Taken
+        The day from which is planned, the chance of passing, and sittings that are passed over.
     calendar : WorkCalendar
         Working days of whoever holds it, for appointments.
     """
+    start = taken.start
     results = _results(applicant, examination.id, requirement)
     sat = [each for each in results if each.outcome in _SAT]
-    booked = _booked(results, start)
+    booked = _booked(results, start, skipped=taken.skipped)
     wait = (requirement.wait if requirement else None) or NO_WAIT
     not_before = max([start, *(wait.after(_day(each)) for each in sat)])
     allowed = requirement.attempts if requirement else None
@@ -80,12 +80,17 @@ def trying(
     bar = requirement.bar if requirement else None
     if left is not None and left <= 0 and bar is not None and sat:
         not_before, left = max(not_before, bar.after(_day(sat[-1])) + 1), allowed
-    dates = tuple(_dates(examination, start=start, calendar=calendar))
+    dates = tuple(
+        each
+        for each in _dates(examination, start=start, calendar=calendar)
+        if taken.can_sit(each.on)
+    )
     if booked is not None:
         later = tuple(each for each in dates if each.closes > booked)
         dates = (Sitting(booked, max(booked, start)), *later)
         not_before = start
-    sittings = Sittings(dates if left is None or left > 0 else (), p_pass, left, wait)
+    chance = chance_of(taken.p_pass, examination.id)
+    sittings = Sittings(dates if left is None or left > 0 else (), chance, left, wait)
     return Trying(sittings, not_before, len(sat), booked)
 
 
@@ -109,10 +114,13 @@ def _day(result: ExaminationResult) -> Day:
     return result.taken.latest
 
 
-def _booked(results: Sequence[ExaminationResult], start: Day) -> Day | None:
+def _booked(
+    results: Sequence[ExaminationResult], start: Day, *, skipped: Container[Day]
+) -> Day | None:
     """Return the day of a sitting that is booked, or sat without a result so far."""
     for each in reversed(results):
-        if each.outcome == "awaiting" or (each.outcome == "booked" and _day(each) >= start):
+        is_ahead = _day(each) >= start and _day(each) not in skipped
+        if each.outcome == "awaiting" or (each.outcome == "booked" and is_ahead):
             return _day(each)
     return None
 

@@ -8,7 +8,7 @@ nothing changes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from comity.core.days.calendar import FOREVER
@@ -28,34 +28,11 @@ if TYPE_CHECKING:
     from comity.core.plan.earliest import Schedule
     from comity.core.plan.laying_out import Planned
     from comity.core.plan.network import Network
+    from comity.core.plan.taken import Taken
     from comity.core.rulebook.model import Edition, Rulebook, Title
 
 _ROUNDS: Final = 6
 """Papers may chase each other; what has not settled by then is told as it stands."""
-LIKELY_TO_PASS: Final = 0.7
-HOURS_A_WEEK: Final = 10 * 60
-
-
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """What a plan takes for granted.
-
-    Parameters
-    ----------
-    start : Day
-        First day on which anything can be done.
-    p_pass : float
-        Probability of passing an examination at one attempt, 0 to 1.
-    study_minutes_a_week : int
-        Time for study, in minutes.
-    holidays : mapping
-        Public holidays by country.
-    """
-
-    start: Day
-    p_pass: float = LIKELY_TO_PASS
-    study_minutes_a_week: int = HOURS_A_WEEK
-    holidays: Mapping[str, tuple[Day, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,11 +130,9 @@ def _settled(inquiry: Inquiry, edition: Edition, *, taken: Taken) -> Route:
         inquiry.applicant,
         edition,
         title,
-        Calendars.of(edition, taken.holidays),
+        Calendars.of(edition, taken.holidays, blocked=taken.blocked),
         checked(inquiry),
-        taken.start,
-        taken.p_pass,
-        taken.study_minutes_a_week,
+        taken,
     )
     again = frozenset(e.id for e in layout.checked if e.is_failing or e.is_unknown)
     first = route = _route(layout, again)

@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 
 from comity.core.days.workdays import WorkCalendar
 from comity.core.plan.network import EVERY_DAY, Duration
+from comity.core.plan.runs import days_in
 from comity.core.rulebook.steps import APPLICANT, WEEKDAYS
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from comity.core.days.calendar import Day
+    from comity.core.days.dayset import Run
     from comity.core.declaring.estimates import Estimate
     from comity.core.rulebook.model import Edition
     from comity.core.rulebook.steps import Party
@@ -31,15 +33,24 @@ class Calendars:
         By id.
     holidays : mapping
         Public holidays by country, as far as parties keep them.
+    blocked : tuple of Day
+        Days on which the applicant can do nothing.
     """
 
     parties: Mapping[str, Party]
     holidays: Mapping[str, tuple[Day, ...]] = field(default_factory=dict)
+    blocked: tuple[Day, ...] = ()
 
     @classmethod
-    def of(cls, edition: Edition, holidays: Mapping[str, tuple[Day, ...]]) -> Calendars:
+    def of(
+        cls,
+        edition: Edition,
+        holidays: Mapping[str, tuple[Day, ...]],
+        *,
+        blocked: Iterable[Run] = (),
+    ) -> Calendars:
         """Return the calendars of an edition's parties."""
-        return cls({party.id: party for party in edition.parties}, holidays)
+        return cls({party.id: party for party in edition.parties}, holidays, days_in(blocked))
 
     def label(self, party: str) -> str:
         """Return the name that people read."""
@@ -55,15 +66,21 @@ class Calendars:
         """Return the working days of a party."""
         found = self.parties.get(party)
         if found is None:
-            return EVERY_DAY if party == APPLICANT else _UNLISTED
+            return self._every_day(party) if party == APPLICANT else _UNLISTED
+        blocked = self.blocked if self.is_applicant(party) else ()
         public = self.holidays.get(found.holidays_of, ()) if found.holidays_of else ()
         weekend = frozenset(WEEKDAYS.index(day) for day in found.weekend)
-        return WorkCalendar(weekend, (*found.holidays, *public))
+        return WorkCalendar(weekend, (*found.holidays, *public, *blocked))
 
     def of_estimate(self, estimate: Estimate | None, party: str) -> WorkCalendar:
         """Return the calendar in which a party's time is counted: every day, or working days."""
         is_working = estimate is not None and estimate.is_working
-        return self.calendar(party) if is_working else EVERY_DAY
+        return self.calendar(party) if is_working else self._every_day(party)
+
+    def _every_day(self, party: str) -> WorkCalendar:
+        """Return the calendar in which every day counts on which a party can act."""
+        is_blocked = self.blocked and self.is_applicant(party)
+        return WorkCalendar(frozenset(), self.blocked) if is_blocked else EVERY_DAY
 
 
 def duration_of(estimate: Estimate | None) -> Duration:

@@ -13,8 +13,6 @@ from comity.core.rulebook.kinds.combining import SameAs
 from comity.core.rulebook.kinds.testing import CertificateHeld, LanguageProved, PaperHeld
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
     from comity.core.days.calendar import Day
     from comity.core.days.dayset import Run
     from comity.core.eligibility.assessment import Remedy
@@ -134,13 +132,3 @@ def _runs(days: Days, verdict: Verdict, inquiry: Inquiry) -> tuple[Run, ...]:
     row = inquiry.view.twin if verdict is Verdict.UNKNOWN else inquiry.view.row
     held = days.ok if verdict in {Verdict.REFER, Verdict.UNKNOWN} else days.yes
     return (held if days.na is None else held | days.na).runs_of(row)
-
-
-def common(several: Iterable[Sequence[Run]]) -> tuple[Run, ...] | None:
-    """Return the days in all of several sets of runs; None where they are all days."""
-    found: tuple[Run, ...] = ((0, FOREVER),)
-    for runs in several:
-        found = tuple(
-            (max(a, c), min(b, d)) for a, b in found for c, d in runs if max(a, c) < min(b, d)
-        )
-    return None if found == ((0, FOREVER),) else found

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from comity.core.plan.network import Step
 
-Sort = Literal["order", "limit", "lapse", "days", "sittings", "first day", "happened"]
+Sort = Literal["order", "limit", "lapse", "days", "sittings", "blocked", "first day", "happened"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +25,9 @@ class Constraint:
     sort : str
         ``order``: `step` begins after `other`; ``limit``: `step` ends within a time after `other`;
         ``lapse``: `step` ends while the paper of `other` is good; ``days``: `step` ends on a
-        permitted day; ``sittings``: `step` keeps to published sittings; ``first day``: `step`
-        begins no earlier than a day; ``happened``: `step` ended on a day that is past.
+        permitted day; ``sittings``: `step` keeps to published sittings; ``blocked``: `step`
+        begins on a day on which the applicant can act; ``first day``: `step` begins no earlier than
+        a day; ``happened``: `step` ended on a day that is past.
     step, other : str
         Ids.
     """
@@ -65,6 +66,8 @@ def constraints_of(network: Network) -> Iterator[Constraint]:
             yield Constraint("days", step.id)
         if step.sittings is not None:
             yield Constraint("sittings", step.id)
+        if step.may_start is not None:
+            yield Constraint("blocked", step.id)
     for step in network.steps:
         if step.happened is not None:
             yield Constraint("happened", step.id)
@@ -87,6 +90,7 @@ def _step_with(step: Step, kept: set[Constraint]) -> Step:
         after=tuple(a for a in step.after if Constraint("order", step.id, a.step) in kept),
         within=tuple(w for w in step.within if Constraint("limit", step.id, w.step) in kept),
         allowed=step.allowed if Constraint("days", step.id) in kept else None,
+        may_start=step.may_start if Constraint("blocked", step.id) in kept else None,
         sittings=step.sittings if Constraint("sittings", step.id) in kept else None,
         not_before=step.not_before if Constraint("first day", step.id) in kept else 0,
         happened=step.happened if Constraint("happened", step.id) in kept else None,

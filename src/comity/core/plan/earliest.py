@@ -73,7 +73,7 @@ def earliest_plan(network: Network, *, durations: Sequence[int] | None = None) -
             for earlier, wait in before[index]:
                 ready = ends[earlier] if wait is None else wait.after(ends[earlier])
                 start = max(start, ready)
-            starts[index] = start
+            starts[index] = start = next_allowed(start, step.may_start)
             ends[index] = step_end(step, start, days[index])
             if ends[index] > network.horizon:
                 return None
@@ -166,7 +166,7 @@ def step_end(step: Step, start: Day, days: int) -> Day:
         return step.happened
     if step.sittings is not None:
         start = next_sitting(start, step.sittings)
-    return next_allowed(end_after(start, days, step.calendar), step.allowed)
+    return next_allowed(end_after(start, days, step.calendar), step.end_days)
 
 
 def _start_for(step: Step, end: Day, days: int) -> Day:
@@ -183,5 +183,7 @@ def _latest_start(step: Step, end: Day, days: int) -> Day:
     """Return the last start from which a step ends on or before a day; -1 when there is none."""
     if step.happened is not None:
         return step.happened if step.happened <= end else _NEVER
-    start = last_start(last_allowed(end, step.allowed), days, step.calendar)
-    return start if step.sittings is None else last_entry(start, step.sittings)
+    start = last_start(last_allowed(end, step.end_days), days, step.calendar)
+    if step.sittings is not None:
+        start = last_entry(start, step.sittings)
+    return last_allowed(start, step.may_start)

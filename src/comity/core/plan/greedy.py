@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from comity.core.days.period import Period
 from comity.core.plan.earliest import Schedule, earliest_plan, step_end
 from comity.core.plan.limits import LimitedPlan, n_months
-from comity.core.plan.moving import least_before
+from comity.core.plan.moving import least_before, next_allowed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -79,7 +79,7 @@ class _Placing:
         day = max(step.not_before, self.floors.get(step.id, 0), 0)
         for link in network.before[step.id]:
             day = max(day, link.wait.after(self.ends[link.step]))
-        while day <= network.horizon:
+        while (day := next_allowed(day, step.may_start)) <= network.horizon:
             end = step_end(step, day, step.duration.planned)
             later = self._next_try(step, day, end)
             if later == day:

@@ -9,8 +9,8 @@ from comity.core.days.calendar import FOREVER
 from comity.core.plan.attempts_left import trying
 from comity.core.plan.calendars import duration_of
 from comity.core.plan.chaining import Chain
-from comity.core.plan.checkpoints import common
 from comity.core.plan.network import EVERY_DAY, NO_WAIT, After, Duration, Network, Step, Within
+from comity.core.plan.runs import common
 from comity.core.rulebook.editions import everything_in, first_milestone
 from comity.core.rulebook.kinds.testing import ExaminationPassed
 
@@ -18,9 +18,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from comity.core.days.calendar import Day
+    from comity.core.days.dayset import Run
     from comity.core.facts.model import Applicant
     from comity.core.plan.calendars import Calendars
     from comity.core.plan.checkpoints import Checked
+    from comity.core.plan.taken import Taken
     from comity.core.rulebook.kinds.base import Source
     from comity.core.rulebook.model import Edition, Title
     from comity.core.rulebook.steps import Step as RulebookStep
@@ -85,9 +87,7 @@ class Layout:
     title: Title
     calendars: Calendars
     checked: tuple[Checked, ...]
-    start: Day
-    p_pass: float
-    study_minutes_a_week: int
+    taken: Taken
     events: Mapping[str, Day] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -113,7 +113,7 @@ class Layout:
         steps += [self._waiting(step, chain) for step in kept if self._needs_waiting(step)]
         steps += [self._remedy(each) for each in remedies]
         gates = list(self._gates(chain, proved=proved, remedies=remedies))
-        network = Network.of((*steps, *gates), horizon=self.start + _LONGEST_PLAN_DAYS)
+        network = Network.of((*steps, *gates), horizon=self.taken.start + _LONGEST_PLAN_DAYS)
         shown = {each.id: self._shown(each) for each in kept if self._happened(each) is None}
         shown |= {REMEDY + each.id: _remedy_shown(each) for each in remedies}
         planned = tuple(shown[step.id] for step in network.steps if step.id in shown)
@@ -178,11 +178,12 @@ class Layout:
             self.calendars.of_estimate(step.duration, step.party),
             after=chain.after(step),
             within=() if chain.is_gated(step) else self._limits(step, chain),
-            not_before=self.start,
+            not_before=self.taken.start,
+            may_start=self._may_start(step),
             happened=self._happened(step),
         )
         if made.happened is not None:
-            return replace(made, after=(), within=())
+            return replace(made, after=(), within=(), may_start=None)
         if step.study is not None and step.duration is None and step.sits is None:
             made = replace(made, duration=Duration.fixed(self._study_days(step.study)))
         if step.gets is not None and step.gets.lasts is not None:
@@ -191,8 +192,13 @@ class Layout:
                 made = replace(made, lasts=step.gets.lasts, used_by=(user,))
         return made if step.sits is None else self._sitting(step, made)
 
+    def _may_start(self, step: RulebookStep) -> tuple[Run, ...] | None:
+        """Return the days on which a step may start; the applicant asks for every paper."""
+        is_own = self.calendars.is_applicant(step.party) or step.gets is not None
+        return self.taken.free if is_own else None
+
     def _study_days(self, minutes: int) -> int:
-        return -(-minutes * _DAYS_A_WEEK // max(self.study_minutes_a_week, 1))
+        return -(-minutes * _DAYS_A_WEEK // max(self.taken.study_minutes_a_week, 1))
 
     def _happened(self, step: RulebookStep) -> Day | None:
         return self.events.get(step.id, self.events.get(step.reaches or ""))
@@ -205,8 +211,7 @@ class Layout:
             examination,
             _attempts_rule(self.title, examination.id),
             self.applicant,
-            start=self.start,
-            p_pass=self.p_pass,
+            taken=self.taken,
             calendar=self.calendars.calendar(marked_by),
         )
         return replace(
@@ -215,7 +220,7 @@ class Layout:
             calendar=self.calendars.of_estimate(examination.result_time, marked_by),
             sittings=now.sittings,
             not_before=now.not_before,
-            allowed=((self.start, FOREVER),),
+            allowed=((self.taken.start, FOREVER),),
             after=(After(BEFORE + step.id),) if self._needs_waiting(step) else made.after,
         )
 
@@ -237,7 +242,8 @@ class Layout:
             duration,
             self.calendars.of_estimate(step.duration, step.party),
             after=chain.after(step),
-            not_before=self.start,
+            not_before=self.taken.start,
+            may_start=self._may_start(step),
         )
 
     def _remedy(self, each: Checked) -> Step:
@@ -249,7 +255,7 @@ class Layout:
             "applicant",
             Duration.fixed(each.remedy_days),
             EVERY_DAY,
-            not_before=self.start,
+            not_before=self.taken.start,
         )
 
     def _limits(self, step: RulebookStep, chain: Chain) -> tuple[Within, ...]:
@@ -284,8 +290,9 @@ class Layout:
                     made,
                     after=tuple(dict.fromkeys(before)),
                     within=self._gate_limits(reaching, chain, is_alone=len(before) == 1),
-                    not_before=self.start,
+                    not_before=self.taken.start,
                     allowed=allowed,
+                    may_start=None if reaching is None else self._may_start(reaching),
                 )
             yield made
 
@@ -300,7 +307,7 @@ class Layout:
         return (Within(reaching.id, NO_WAIT, SAME_DAY),) if is_alone else ()
 
     def _shown(self, step: RulebookStep) -> Planned:
-        weekly = self.study_minutes_a_week if step.study and step.duration is None else 0
+        weekly = self.taken.study_minutes_a_week if step.study and step.duration is None else 0
         return Planned(
             step.id,
             step.label,
@@ -334,6 +341,6 @@ def _events(layout: Layout) -> dict[str, Day]:
     found = {}
     for each in layout.applicant.progress:
         *before, name = each.milestone.split("/")
-        if all(part in mine for part in before) and each.on.latest <= layout.start:
+        if all(part in mine for part in before) and each.on.latest <= layout.taken.start:
             found[name] = each.on.latest
     return found

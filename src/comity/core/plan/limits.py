@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from comity.core.days.period import Period
 from comity.core.plan.earliest import Schedule, step_end
+from comity.core.plan.moving import next_allowed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -148,7 +149,8 @@ def breaks(task: Task, schedule: Schedule) -> tuple[str, ...]:
                 found.append(f"{step.id} starts too early")
             if step_end(step, starts[step.id], step.duration.planned) != ends[step.id]:
                 found.append(f"{step.id} ends on another day than it can")
-            if task.load(step.id).is_applicants and is_blocked(task, starts[step.id]):
+            is_taken = task.load(step.id).is_applicants and is_blocked(task, starts[step.id])
+            if is_taken or next_allowed(starts[step.id], step.may_start) != starts[step.id]:
                 found.append(f"{step.id} starts on a blocked day")
     for earlier, later, period in network.limits():
         if ends[later] > period.after(ends[earlier]):

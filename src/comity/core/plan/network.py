@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final, Literal
 from comity.core.days.calendar import FOREVER, Day
 from comity.core.days.period import Period
 from comity.core.days.workdays import WorkCalendar
+from comity.core.plan.runs import overlap
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -137,6 +138,8 @@ class Step:
         First day on which it may start.
     allowed : tuple of Run or None
         Days on which it may end, as disjoint half-open runs in order; None for every day.
+    may_start : tuple of Run or None
+        Days on which it may start, likewise; what takes no time happens on one of them.
     sittings : Sittings or None
         Published dates, if it is an examination.
     lasts : Period or None
@@ -156,10 +159,18 @@ class Step:
     within: tuple[Within, ...] = ()
     not_before: Day = 0
     allowed: tuple[Run, ...] | None = None
+    may_start: tuple[Run, ...] | None = None
     sittings: Sittings | None = None
     lasts: Period | None = None
     used_by: tuple[str, ...] = ()
     happened: Day | None = None
+
+    @property
+    def end_days(self) -> tuple[Run, ...] | None:
+        """The days on which it may end: those permitted, for what takes no time both ways."""
+        if self.may_start is None or self.duration.most or self.sittings is not None:
+            return self.allowed
+        return self.may_start if self.allowed is None else overlap(self.allowed, self.may_start)
 
     @property
     def is_short_lived(self) -> bool:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from comity.core.days.calendar import Bools, Ints
+    from comity.core.days.dayset import Run
     from comity.core.plan.network import Network, Sittings, Step
 
 MOST_ATTEMPTS: Final = 12
@@ -153,7 +154,7 @@ class _Run:
         if step.is_short_lived:
             start = self._ordered(step, start)
             self.lapsed[step.id] = np.zeros(n, np.bool_)
-        self.starts[step.id] = start
+        self.starts[step.id] = start = _next_of(step.may_start, start)
         if step.sittings is not None:
             start = self._passed(step, step.sittings, start)
         papers = [each for each in self.network.steps if step.id in each.used_by]
@@ -161,7 +162,7 @@ class _Run:
             start = self._with_fresh(papers, start)
         self.needed[step.id] = self._last_before(step)
         end = nth_working_day_after(start, self.draws.durations[step.id][0], step.calendar)
-        self.ends[step.id] = _allowed(step, end)
+        self.ends[step.id] = _next_of(step.end_days, end)
 
     def _ready(self, step: Step) -> Ints:
         """Return the first day on which all that comes before is done."""
@@ -212,7 +213,7 @@ class _Run:
             if not is_open.any():
                 break
             out = nth_working_day_after(np.minimum(sitting, FOREVER), result, step.calendar)
-            ready = np.maximum(out, sittings.wait.after(sitting))
+            ready = _next_of(step.may_start, np.maximum(out, sittings.wait.after(sitting)))
         self.attempts[step.id] = n_attempts
         return passed
 
@@ -250,10 +251,10 @@ def _attempts(sittings: Sittings) -> int:
     return min(left, MOST_ATTEMPTS, len(sittings.dates))
 
 
-def _allowed(step: Step, ends: Ints) -> Ints:
-    """Return the first permitted day on or after each end."""
-    if step.allowed is None:
-        return ends
-    starts = np.array([run[0] for run in step.allowed] + [FOREVER], np.int64)
-    stops = np.array([run[1] for run in step.allowed], np.int64)
-    return np.maximum(ends, starts[stops.searchsorted(ends, side="right")])
+def _next_of(runs: Sequence[Run] | None, days: Ints) -> Ints:
+    """Return the first permitted day on or after each day."""
+    if runs is None:
+        return days
+    starts = np.array([run[0] for run in runs] + [FOREVER], np.int64)
+    stops = np.array([run[1] for run in runs], np.int64)
+    return np.maximum(days, starts[stops.searchsorted(days, side="right")])

@@ -15,6 +15,7 @@ from comity.core.days.calendar import FOREVER, Day
 from comity.core.plan.earliest import Schedule, earliest_plan, latest_plan, step_end
 from comity.core.plan.greedy import greedy_plan
 from comity.core.plan.limits import LimitedPlan, Task, breaks, is_blocked
+from comity.core.plan.moving import next_allowed
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -139,10 +140,11 @@ class _Model:
         self.starts[step.id] = start = self.model.new_int_var(first, last, step.id)
         self.ends[step.id] = end = self.model.new_int_var(min(ends), max(ends), f"{step.id} ends")
         self.model.add_element(start - first, ends, end)
-        if self.task.load(step.id).is_applicants:
-            for day in range(first, last + 1):
-                if is_blocked(self.task, day):
-                    self.model.add(start != day)
+        is_applicants = self.task.load(step.id).is_applicants
+        for day in range(first, last + 1):
+            is_taken = is_applicants and is_blocked(self.task, day)
+            if is_taken or next_allowed(day, step.may_start) != day:
+                self.model.add(start != day)
 
     def _moved(self, var: Any, step: str, move: Callable[[Day], Day]) -> Any:  # noqa: ANN401
         """Return a variable that holds a moved day."""

@@ -5,20 +5,25 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 from textwrap import dedent
+from typing import TYPE_CHECKING
 
 import pytest
 
 from comity.core.days.calendar import iso
 from comity.core.eligibility.assess import assess
 from comity.core.facts.model import Applicant
-from comity.core.plan.building import Route, Taken, build
+from comity.core.plan.building import Route, build
 from comity.core.plan.conflicts import smallest_conflict
+from comity.core.plan.taken import LIKELY_TO_PASS, Taken
 from comity.core.rulebook.model import Rulebook
 from comity.files.applicants import load_applicant
 from comity.files.reading import read
 from comity.files.rulebooks import load_rulebooks
 from comity.files.yaml import read_tree
 from tests.unit.core.rulebook.samples import day, edition_from
+
+if TYPE_CHECKING:
+    from comity.core.plan.network import Sitting
 
 TEXT = (Path(__file__).parents[3] / "assets" / "rulebooks" / "planned.yaml").read_text("utf-8")
 DEMO = Path(__file__).parents[4] / "src" / "comity" / "demo"
@@ -253,3 +258,60 @@ def test_without_steps_the_plan_ends_on_the_day_that_the_assessment_gives(file: 
                 planned = found.day_of("submission")
                 assert planned is not None, title
                 assert planned <= said.earliest, title
+
+
+def test_blocked_days_neither_count_for_study_nor_see_anything_begun() -> None:
+    fortnight = ((day("2026-12-20"), day("2027-01-03")),)
+    found = route(blocked=fortnight)
+    # Twelve weeks of study, and the two that are blocked.
+    assert days(found)["learn"] == "2027-03-04"
+    handing_in = ((day("2027-07-15"), day("2027-07-19")),)
+    later = days(route(blocked=handing_in))
+    assert later["apply"] == later["submission"] == "2027-07-19"
+
+
+def test_no_paper_is_ordered_on_a_blocked_day() -> None:
+    found = route(blocked=((TODAY, day("2027-01-01")),))
+    assert found.schedule is not None
+    order = found.schedule.starts[found.network.position["order"]]
+    assert iso(order) >= "2027-01-01"
+
+
+def test_sittings_on_blocked_days_before_the_day_wanted_or_skipped_are_passed_over() -> None:
+    all_days = [sitting.on for sitting in _sittings(route())]
+    first, second = all_days[:2]
+    assert _days(route(blocked=((first, first + 1),))) == all_days[1:]
+    assert _days(route(sittings_from=second)) == all_days[1:]
+    assert _days(route(skipped=(second,))) == [first, *all_days[2:]]
+
+
+def test_a_booked_sitting_that_is_skipped_is_sat_no_more() -> None:
+    booked = REGISTERED.replace(
+        "[]}", "[{id: a, examination: national, taken: 2027-03-06, outcome: booked}]}"
+    )
+    assert iso(_days(route(booked))[0]) == "2027-03-06"
+    assert iso(_days(route(booked, skipped=(day("2027-03-06"),)))[0]) == "2027-07-03"
+
+
+def test_each_examination_has_the_chance_that_is_known_for_it() -> None:
+    known = route(p_pass={"national": 0.4}).network["sit"].sittings
+    other = route(p_pass={"elsewhere": 0.4}).network["sit"].sittings
+    assert known is not None
+    assert other is not None
+    assert (known.p_pass, other.p_pass) == (0.4, LIKELY_TO_PASS)
+
+
+def test_where_no_sitting_is_left_the_sittings_are_what_stands_in_the_way() -> None:
+    found = route(sittings_from=day("2028-01-01"))
+    assert found.schedule is None
+    assert [each.sort for each in smallest_conflict(found.network)] == ["sittings"]
+
+
+def _sittings(found: Route) -> tuple[Sitting, ...]:
+    sittings = found.network["sit"].sittings
+    assert sittings is not None
+    return sittings.dates
+
+
+def _days(found: Route) -> list[int]:
+    return [each.on for each in _sittings(found)]
