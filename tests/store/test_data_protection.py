@@ -174,6 +174,7 @@ def test_what_is_kept_how_long_unless_the_office_says_otherwise() -> None:
         "invitations": "30 days",
         "tokens": "30 days",
         "calendar addresses": "30 days",
+        "sittings": "3 years",
         "uploaded tables": "1 day",
         "sign-in attempts": "12 months",
         "sign-in log": "12 months",

@@ -29,6 +29,7 @@ account.json       how you sign in
 actions.json       what you were asked to do
 consents.json      what you agreed to, and took back
 disclosures.json   who got what of your case, and when
+sittings.json      examinations you sat here, and what you answered
 given/             each brief, message and letter, as it was given
 """
 
@@ -85,6 +86,7 @@ def _files(case: Case) -> dict[str, bytes]:
                 for each in disclosures(case)
             ]
         ),
+        "sittings.json": _json(_sittings(case)),
     }
     for row in case.given.exclude(sort=Given.Sort.EXPORT).order_by("pk"):
         content = content_of(row)
@@ -103,6 +105,26 @@ def _account(account: Account | None) -> dict[str, Any] | None:
 def _actions(case: Case) -> list[dict[str, Any]]:
     rows = case.actions.filter(is_for_applicant=True).order_by("pk")
     return [dict(each) for each in rows.values("text", "holder", "due", "created_at", "done_at")]
+
+
+def _sittings(case: Case) -> dict[str, Any]:
+    """Return what was sat and answered; no key is in it, others may yet sit the same form."""
+    rows = case.sittings.select_related("form").order_by("given_at", "pk")
+    columns = ("item", "answer", "is_flagged", "answered_at", "mark", "mark_reason")
+    sittings = [
+        {
+            "form": each.form.name,
+            "mode": each.mode,
+            "given_at": each.given_at,
+            "began_at": each.began_at,
+            "handed_in_at": each.handed_in_at,
+            "extra_percent": each.extra_percent,
+            "answers": list(each.answers.order_by("pk").values(*columns)),
+        }
+        for each in rows
+    ]
+    places = case.cohort_places.select_related("cohort").order_by("pk")
+    return {"classes": [each.cohort.name for each in places], "sittings": sittings}
 
 
 def _json(value: object) -> bytes:

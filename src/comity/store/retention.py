@@ -13,7 +13,15 @@ from comity.core.days.period import Period, parse_period
 from comity.store import audit
 from comity.store.erasing import erase
 from comity.store.errors import StoreError
-from comity.store.models import ApiToken, CalendarFeed, Case, Invitation, Office, UploadedTable
+from comity.store.models import (
+    ApiToken,
+    CalendarFeed,
+    Case,
+    Invitation,
+    Office,
+    Sitting,
+    UploadedTable,
+)
 from comity.store.writing import writing
 
 if TYPE_CHECKING:
@@ -80,6 +88,13 @@ KINDS: Final = (
         "the address was taken back",
         lambda: CalendarFeed.objects.exclude(revoked_at=None),
         lambda row: row.revoked_at,
+    ),
+    Kind(
+        "sittings",
+        "3 years",
+        "the form was given",
+        Sitting.objects.all,
+        lambda row: row.given_at,
     ),
     Kind(
         "uploaded tables",

@@ -44,6 +44,10 @@ WORDS: Final[Mapping[str, tuple[_StrPromise, _StrPromise]]] = {
         gettext_lazy("Addresses of calendars"),
         gettext_lazy("Counted from the day the address was taken back."),
     ),
+    "sittings": (
+        gettext_lazy("Examinations that applicants sat here"),
+        gettext_lazy("Counted from the day the form was given. They go with the case, too."),
+    ),
     "uploaded tables": (
         gettext_lazy("Tables that were uploaded"),
         gettext_lazy("Counted from the upload."),

@@ -7,6 +7,16 @@ from comity.store.models.editions import StoredEdition
 from comity.store.models.feeds import CalendarFeed, PlannedDay
 from comity.store.models.given import Consent, Given
 from comity.store.models.marks import Mark
+from comity.store.models.mock_exams import (
+    BankVersion,
+    Cohort,
+    CohortPlace,
+    ExamForm,
+    GivenAnswer,
+    ItemBank,
+    Sitting,
+    StoredItemModel,
+)
 from comity.store.models.offices import Office
 
 __all__ = [
@@ -14,20 +24,28 @@ __all__ = [
     "Action",
     "ApiToken",
     "AuditRecord",
+    "BankVersion",
     "CalendarFeed",
     "Case",
     "CaseKey",
+    "Cohort",
+    "CohortPlace",
     "Consent",
+    "ExamForm",
     "Given",
+    "GivenAnswer",
     "Holder",
     "Invitation",
+    "ItemBank",
     "Mark",
     "Note",
     "Office",
     "PlannedDay",
     "Role",
+    "Sitting",
     "Span",
     "StoredEdition",
+    "StoredItemModel",
     "Tombstone",
     "UploadedTable",
 ]
