@@ -9,6 +9,7 @@ from comity.core.facts.checks import check_applicant
 from comity.core.facts.model import Applicant
 from comity.core.facts.plausible import doubts
 from comity.core.problems import Place, Problem, has_errors, sorted_by_place
+from comity.files.looking_past import problems_past
 from comity.files.reading import Reading, place_of, read
 from comity.files.rulebooks import SORTS
 from comity.files.yaml import read_text, read_tree
@@ -69,12 +70,15 @@ def read_applicant(text: str, file: str) -> LoadedApplicant:
     if node is None:
         return LoadedApplicant(file, None, problems, {}, text)
     reading = read(node, Applicant, sorts=SORTS)
-    found = () if reading.value is None else _complaints(reading, reading.value)
+    if reading.value is None:
+        found = problems_past(node, Applicant, reading, find=_complaints)
+    else:
+        found = _complaints(reading.value, reading)
     problems = sorted_by_place((*problems, *reading.problems, *found))
     return LoadedApplicant(file, reading.value, problems, reading.places, text)
 
 
-def _complaints(reading: Reading[Applicant], applicant: Applicant) -> Iterator[Problem]:
+def _complaints(applicant: Applicant, reading: Reading[Applicant]) -> Iterator[Problem]:
     for complaint in check_applicant(applicant):
         yield _problem(complaint, reading, applicant)
 

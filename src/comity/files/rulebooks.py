@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from functools import partial
 from typing import TYPE_CHECKING, Final
 from zoneinfo import available_timezones
 
@@ -14,6 +15,7 @@ from comity.core.rulebook.checks import check_editions
 from comity.core.rulebook.editions import ordered
 from comity.core.rulebook.kinds.every import KINDS
 from comity.core.rulebook.model import Edition, Rulebook
+from comity.files.looking_past import problems_past
 from comity.files.reading import place_of, read
 from comity.files.yaml import read_text, read_tree
 
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
 
     from comity.core.days.calendar import Day
     from comity.core.rulebook.findings import Finding
+    from comity.files.reading import Reading
 
 SUFFIXES: Final = (".yaml", ".yml")
 SORTS: Final = {"a rulebook": Edition, "an applicant file": Applicant}
@@ -155,7 +158,10 @@ def _put(shelf: _Shelf, text: str, *, file: str, problems: tuple[Problem, ...]) 
         return
     reading = read(node, Edition, sorts=SORTS)
     shelf.problems += reading.problems
-    if reading.value is not None:
+    if reading.value is None:
+        find = partial(_problems_in, file)
+        shelf.problems += problems_past(node, Edition, reading, find=find)
+    else:
         shelf.files.append(EditionFile(file, reading.value, reading.places))
 
 
@@ -187,6 +193,10 @@ def _problems_of(files: Sequence[EditionFile], today: Day | None) -> Iterator[Pr
         yield problem_of(finding, files)
     for each in files:
         yield from _zone_problems(each)
+
+
+def _problems_in(file: str, edition: Edition, reading: Reading[Edition]) -> Iterator[Problem]:
+    return _problems_of((EditionFile(file, edition, reading.places),), today=None)
 
 
 def problem_of(finding: Finding, files: Sequence[EditionFile]) -> Problem:
