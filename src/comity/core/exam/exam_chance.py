@@ -1,0 +1,181 @@
+"""From what is known of a person to the chance of a mark: many abilities they may have, and scores.
+
+Abilities are laid out evenly over what is possible (a Sobol sequence, no dice), so that the same
+answers always give the same chance.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from scipy import special
+from scipy.stats import qmc
+
+from comity.core.exam.blueprints import apportioned
+from comity.core.exam.irt_scores import score_distribution
+from comity.core.exam.practice_fit import N_GLOBAL, domain_spread
+
+if TYPE_CHECKING:
+    from comity.core.exam.blueprints import Blueprint
+    from comity.core.exam.practice_fit import PracticeFit
+    from comity.core.exam.quadrature import Floats
+
+SHIFT: Final = 0.3
+"""Deviation of how much harder or easier the examination is than our items, in logits."""
+USUAL_ITEMS: Final = 100
+LOG2_DRAWS: Final = 9
+_LOGITS: Final = np.linspace(-12, 12, 385)
+
+
+@dataclass(frozen=True, slots=True)
+class Exam:
+    """The examination that is to be passed.
+
+    Parameters
+    ----------
+    n_items : int
+        Items in a form.
+    cut : float or None
+        Share of the items that passes; None where it is not published.
+    cut_error : float
+        Standard deviation of the cut, where it is only known roughly.
+    shift : float
+        Deviation of how much harder or easier it is than the items practised, in logits.
+    """
+
+    n_items: int = USUAL_ITEMS
+    cut: float | None = None
+    cut_error: float = 0.0
+    shift: float = SHIFT
+
+    def __post_init__(self) -> None:
+        if self.n_items < 1:
+            message = f"an examination must have at least 1 item, got {self.n_items}"
+            raise ValueError(message)
+        if self.cut is not None and not 0 <= self.cut <= 1:
+            message = f"a cut must be a share from 0 to 1, got {self.cut:g}"
+            raise ValueError(message)
+        if self.cut_error < 0 or self.shift < 0:
+            message = f"deviations must be 0 or more, got {min(self.cut_error, self.shift):g}"
+            raise ValueError(message)
+
+    def passing(self, cut: float) -> Floats:
+        """Return, for each number of right answers, the chance that it is enough."""
+        share = np.arange(self.n_items + 1) / self.n_items
+        if self.cut_error > 0:
+            likely: Floats = special.ndtr((share - cut) / self.cut_error)
+            return likely
+        return (share >= cut - 1e-9).astype(np.float64)
+
+
+def exam_of(blueprint: Blueprint) -> Exam:
+    """Return the examination as a blueprint describes it: 100 items unless it says otherwise."""
+    cut = None if blueprint.pass_mark is None else float(blueprint.pass_mark)
+    return Exam(blueprint.n_items or USUAL_ITEMS, cut)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Possible:
+    """Abilities that a person may have, equally likely each.
+
+    Parameters
+    ----------
+    ability : ndarray of shape (n_draws, n_domains)
+        mu + theta + delta in each domain, before what practice adds.
+    gain : ndarray of shape (n_draws,)
+        gamma, what a logarithm of practice is worth.
+    ease : ndarray of shape (n_draws,)
+        How much easier the examination is.
+    """
+
+    ability: Floats
+    gain: Floats
+    ease: Floats
+
+    def logits(self, left: Floats) -> Floats:
+        """Return the logit on an item of difficulty 0, given what is left of practice."""
+        whole: Floats = self.ability + self.gain[:, None] * np.log1p(left) + self.ease[:, None]
+        return whole
+
+
+def possible_abilities(
+    fit: PracticeFit, person: str, *, shift: float, log2_draws: int = LOG2_DRAWS
+) -> Possible:
+    """Return abilities a person may have; of someone unknown, those of people in general."""
+    people, k = fit.practice.people, fit.n_domains
+    if person in people:
+        at = people.index(person)
+        ability, weight, pull = fit.ability[at], fit.weight[at], fit.pull[at]
+    else:
+        ability, weight, pull = np.zeros(k), np.zeros(k), np.zeros((k, N_GLOBAL))
+    slope, shared, own = domain_spread(weight, fit.priors.theta, fit.priors.delta)
+    normal = _normal_points(log2_draws, k + N_GLOBAL + 2)
+    of_own, of_shared = normal[:, :k] * np.sqrt(own), normal[:, k, None] * np.sqrt(shared)
+    level = normal[:, k + 1 : k + 1 + N_GLOBAL] @ np.linalg.cholesky(fit.level_spread).T
+    covariance = np.diag(own) + shared * np.outer(slope, slope)
+    tied = level @ (covariance @ pull).T
+    whole = fit.level[0] + level[:, :1] + ability + of_own + of_shared * slope - tied
+    gain = np.maximum(fit.level[1] + level[:, 1], 0)
+    return Possible(whole, gain, shift * normal[:, -1])
+
+
+@cache
+def _normal_points(log2_draws: int, dimension: int) -> Floats:
+    """Return evenly spread points of the standard normal."""
+    points = qmc.Sobol(dimension, scramble=False).random_base2(log2_draws)
+    middle: Floats = special.ndtri((points + 0.5 / 2**log2_draws) % 1)
+    # The first coordinates are spread best: they go to what counts most, which stands last.
+    turned = np.ascontiguousarray(middle[:, ::-1])
+    turned.setflags(write=False)
+    return turned
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ExamModel:
+    """How an examination would go for given logits.
+
+    Parameters
+    ----------
+    counts : tuple of int
+        Items of each domain.
+    curves : ndarray of shape (n_domains, n_logits)
+        Chance of a right answer to an item of the domain whose difficulty is not known.
+    """
+
+    counts: tuple[int, ...]
+    curves: Floats
+
+    def chances(self, logits: Floats) -> Floats:
+        """Return the chance of a right answer in each domain (last axis)."""
+        chances = np.empty(logits.shape)
+        for k, curve in enumerate(self.curves):
+            chances[..., k] = np.interp(logits[..., k], _LOGITS, curve)
+        return chances
+
+    def scores(self, chances: Floats) -> Floats:
+        """Return the distribution of right answers: rows scores, columns as `chances` has rows."""
+        return score_distribution(np.repeat(chances.T, self.counts, axis=0))
+
+
+def exam_model(fit: PracticeFit, blueprint: Blueprint, n_items: int) -> ExamModel:
+    """Return how an examination of new items would go.
+
+    Its items are taken to be like those practised in each domain, as far as their difficulty is
+    known; where a domain has none, like items in general.
+    """
+    curves = np.empty((fit.n_domains, _LOGITS.size))
+    for k in range(fit.n_domains):
+        own = fit.item_domain == k
+        b, variance = (fit.b[own], fit.b_variance[own]) if own.any() else _in_general(fit)
+        flat = 1 / np.sqrt(1 + np.pi / 8 * variance)
+        curves[k] = special.expit(flat * (_LOGITS[:, None] - b)).mean(axis=1)
+    shares = [Fraction(domain.share) for domain in blueprint.domains]
+    return ExamModel(apportioned(shares, n_items), curves)
+
+
+def _in_general(fit: PracticeFit) -> tuple[Floats, Floats]:
+    return np.zeros(1), np.array([fit.priors.b**2])
