@@ -6,7 +6,16 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from comity.core.problems import Problem
-    from comity.store.models import Action, Case, StoredEdition
+    from comity.store.models import (
+        Action,
+        Case,
+        GivenAnswer,
+        ItemBank,
+        StoredEdition,
+        StoredItemModel,
+    )
+
+    Changed = Action | Case | GivenAnswer | ItemBank | StoredEdition | StoredItemModel
 
 
 class StoreError(Exception):
@@ -29,6 +38,6 @@ class UnreadableError(StoreError):
 class StaleError(StoreError):
     """Somebody else has changed it in the meantime; carries what stands there now."""
 
-    def __init__(self, current: Case | StoredEdition | Action) -> None:
+    def __init__(self, current: Changed) -> None:
         super().__init__("somebody else has changed this in the meantime; nothing was saved")
         self.current = current

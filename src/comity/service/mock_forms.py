@@ -1,0 +1,256 @@
+"""Mock examinations made: items taken from a bank and drawn from models, put in an order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from comity.bank.resources import texts_in
+from comity.core.exam.blueprints import apportioned
+from comity.core.exam.item_models import NoItemError, item_of_seed
+from comity.core.exam.items import Bank
+from comity.core.exam.items_generated import item_from_generated
+from comity.core.exam.reviews import ReviewState
+from comity.files.dumping import dump_yaml
+from comity.files.item_bank import read_bank, read_blueprint
+from comity.files.item_models import load_item_models
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from fractions import Fraction
+
+    from comity.core.exam.blueprints import Blueprint
+    from comity.core.exam.items import Item
+
+_OUT: Final = frozenset({ReviewState.WITHDRAWN, ReviewState.SENT_BACK})
+
+
+class NoFormError(ValueError):
+    """No form can be made of what is there; the sentence says what is short."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What forms are wanted.
+
+    Parameters
+    ----------
+    n_items : int
+        In each form, drawn ones included.
+    n_drawn : int
+        Of them, from item models.
+    n_forms : int
+        Forms that share no item.
+    seed : int
+        Of the choice and the draws.
+    """
+
+    n_items: int
+    n_drawn: int = 0
+    n_forms: int = 1
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class MadeForm:
+    """A form: its text as a bank file, what its drawn items ask to be said, and notes on it."""
+
+    text: str
+    n_items: int
+    cautions: Mapping[str, tuple[str, ...]]
+    notes: tuple[str, ...]
+
+
+@lru_cache(maxsize=1)
+def outline() -> Blueprint:
+    """Return the blueprint that is shipped.
+
+    Raises
+    ------
+    ValueError
+        When the package is damaged.
+    """
+    loaded = read_blueprint(texts_in("blueprints")["dietetics.yaml"], "dietetics.yaml")
+    if loaded.value is None:
+        msg = f"the shipped blueprint cannot be read: {loaded.problems[0].message}"
+        raise ValueError(msg)
+    return loaded.value
+
+
+def domain_name(id_: str) -> str:
+    """Return what people call a domain of the shipped blueprint, or the id of another one."""
+    domain = outline().domain_of(id_)
+    if domain is None:
+        return id_.replace("-", " ")
+    part = next((part.name for part in domain.parts if part.id == id_), None)
+    return part or domain.name.split(":")[0]
+
+
+def make_forms(
+    bank: Bank | None, wanted: Wanted, *, own_models: Mapping[str, str] | None = None
+) -> tuple[MadeForm, ...]:
+    """Return forms that share no item, alike in what they ask about.
+
+    Parameters
+    ----------
+    bank : Bank or None
+        Where items come from; none where all are drawn.
+    wanted : Wanted
+        How many.
+    own_models : mapping, optional
+        Texts of the office's own item models, by name; they are drawn from first.
+
+    Raises
+    ------
+    NoFormError
+        When there are too few items or models.
+    """
+    if wanted.n_items < 1 or wanted.n_forms < 1 or not 0 <= wanted.n_drawn <= wanted.n_items:
+        msg = "a form needs at least one item, and no more drawn ones than it has items"
+        raise NoFormError(msg)
+    rng = np.random.default_rng(wanted.seed)
+    chosen = _chosen(() if bank is None else bank.items, wanted, rng)
+    return tuple(
+        _made(bank, items, drawn=_drawn(wanted, number, own_models or {}), rng=rng)
+        for number, items in enumerate(chosen)
+    )
+
+
+def _chosen(
+    items: Sequence[Item], wanted: Wanted, rng: np.random.Generator
+) -> list[tuple[Item, ...]]:
+    """Return the written items of each form, by the shares of the blueprint where they suffice."""
+    n_each = wanted.n_items - wanted.n_drawn
+    usable = [item for item in items if item.state not in _OUT]
+    needed = n_each * wanted.n_forms
+    if len(usable) < needed:
+        msg = (
+            f"the bank has {len(usable)} items that may be used, and {needed} are needed for "
+            f"{wanted.n_forms} forms; ask for fewer items or let more of them be drawn"
+        )
+        raise NoFormError(msg)
+    shuffled = [usable[at] for at in rng.permutation(len(usable))]
+    forms: list[tuple[Item, ...]] = []
+    for _number in range(wanted.n_forms):
+        taken = _by_shares(shuffled, n_each)
+        kept_away = {item.id for item in taken}
+        shuffled = [item for item in shuffled if item.id not in kept_away]
+        forms.append(taken)
+    return forms
+
+
+def _by_shares(items: Sequence[Item], n_items: int) -> tuple[Item, ...]:
+    blueprint = outline()
+    counts = apportioned([domain.share for domain in blueprint.domains], n_items)
+    room = {domain.id: n for domain, n in zip(blueprint.domains, counts, strict=True)}
+    taken: list[Item] = []
+    for item in items:
+        domain = blueprint.domain_of(item.domain)
+        if domain is not None and room[domain.id] and not _clashes(item, taken):
+            room[domain.id] -= 1
+            taken.append(item)
+    rest = (item for item in items if item not in taken and not _clashes(item, taken))
+    return (*taken, *(item for item, _ in zip(rest, range(n_items - len(taken)), strict=False)))
+
+
+def _clashes(item: Item, taken: Sequence[Item]) -> bool:
+    return any(item.id in other.not_with or other.id in item.not_with for other in taken)
+
+
+def _drawn(
+    wanted: Wanted, number: int, own_models: Mapping[str, str]
+) -> list[tuple[Item, tuple[str, ...]]]:
+    """Return drawn items with their cautions; another seed for each form of a set."""
+    if not wanted.n_drawn:
+        return []
+    # Only the models that are drawn from are read: reading all of them takes seconds.
+    texts = {**{f"own/{name}": text for name, text in own_models.items()}, **texts_in("models")}
+    names = sorted(texts, key=lambda name: not name.startswith("own/"))
+    n_own = len(own_models)
+    order = [*range(n_own), *(n_own + np.random.default_rng(wanted.seed).permutation(
+        len(names) - n_own
+    ))]  # fmt: skip
+    found: list[tuple[Item, tuple[str, ...]]] = []
+    for turn in range(2 * len(order)):
+        if len(found) == wanted.n_drawn:
+            break
+        name = names[order[turn % len(order)]]
+        seed = wanted.seed * 1000 + number * 100 + turn // len(order)
+        found += _one_of({name: texts[name]}, seed)
+    if len(found) < wanted.n_drawn:
+        msg = f"the models give {len(found)} items, and {wanted.n_drawn} are wanted"
+        raise NoFormError(msg)
+    return found
+
+
+def _one_of(text: Mapping[str, str], seed: int) -> list[tuple[Item, tuple[str, ...]]]:
+    loaded = load_item_models(text)
+    if not loaded.models:
+        return []
+    try:
+        drawn = item_of_seed(loaded.models[0], seed)
+    except NoItemError:
+        return []
+    item = item_from_generated(drawn)
+    return [(replace(item, high_risk=loaded.models[0].model.high_risk), drawn.cautions)]
+
+
+def _made(
+    bank: Bank | None,
+    items: Sequence[Item],
+    *,
+    drawn: Sequence[tuple[Item, tuple[str, ...]]],
+    rng: np.random.Generator,
+) -> MadeForm:
+    mixed = [*items, *(item for item, _cautions in drawn)]
+    ordered = _cases_together([mixed[at] for at in rng.permutation(len(mixed))])
+    named = {item.case for item in ordered}
+    cases = () if bank is None else tuple(case for case in bank.cases if case.id in named)
+    form = Bank(
+        bank="form",
+        language="en" if bank is None else bank.language,
+        author=None if bank is None else bank.author,
+        fictional=bank is not None and bank.fictional,
+        cases=cases,
+        items=tuple(ordered),
+    )
+    text = dump_yaml(form)
+    loaded = read_bank(text, "form")
+    if loaded.value is None or not loaded.is_sound:
+        msg = f"the form cannot be kept: {loaded.problems[0].message}"
+        raise NoFormError(msg)
+    cautions = {item.id: said for item, said in drawn}
+    return MadeForm(text, len(ordered), cautions, tuple(_notes(ordered)))
+
+
+def _cases_together(items: Sequence[Item]) -> list[Item]:
+    """Return items so that those of one case follow each other, where the first one stands."""
+    done: list[Item] = []
+    for item in items:
+        if item in done:
+            continue
+        done += [item] if item.case is None else [e for e in items if e.case == item.case]
+    return done
+
+
+def _notes(items: Sequence[Item]) -> list[str]:
+    """Return what somebody who gives the form out should know."""
+    unread = sum(item.state is not ReviewState.APPROVED for item in items)
+    if not unread:
+        return []
+    return [f"{unread} of {len(items)} items are teaching material not approved by a practitioner"]
+
+
+def n_to_pass(n_items: int, share: Fraction) -> int:
+    """Return the fewest right answers that reach a share.
+
+    Examples
+    --------
+    >>> from fractions import Fraction
+    >>> n_to_pass(20, Fraction(62, 100))
+    13
+    """
+    return -(-n_items * share.numerator // share.denominator)
