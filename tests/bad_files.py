@@ -158,13 +158,16 @@ def _rates(path: Path) -> str:
     return render(problems, {path.name: text})
 
 
-def _planned(path: Path) -> str:
+def _planned(path: Path, *, sitting: date | None = None) -> str:
     """Make a plan for somebody of whom nothing is known, to be paid in euros."""
+    wanted = None if sitting is None else day_from_date(sitting)
     loaded = load_rulebook_texts(_files_of(path), today=TODAY)
     person = LoadedApplicant("a.yaml", Applicant(applicant="a"), (), {}, "")
     inputs = Inputs((person,), loaded, loaded.problems)
     made = plan_all(
-        inputs, lambda first: Wishes(first, currency="EUR"), today_at=lambda _zone: TODAY
+        inputs,
+        lambda first: Wishes(first, currency="EUR", sitting=wanted),
+        today_at=lambda _zone: TODAY,
     )
     return render(made.problems, loaded.texts)
 
@@ -206,6 +209,7 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "an applicant file read for an answer": _assessed,
     "exchange rates": _rates,
     "a rulebook planned for in EUR": _planned,
+    "a rulebook planned for a sitting on 2027-03-09": partial(_planned, sitting=date(2027, 3, 9)),
     "a rulebook with its cases": _rulebook_with_cases,
     "an empty folder": _empty_folder,
     "a bank of items": _bank,

@@ -76,12 +76,12 @@ def day_of(text: str | None, option: str) -> Day | None:
     return day_from_date(value)
 
 
-def output_of(path: Path, *, inputs: Iterable[Path]) -> Path:
+def output_of(path: Path, *, inputs: Iterable[Path], option: str = "--output") -> Path:
     """Return where to write; a file that is read is never written over (status 2)."""
     for each in inputs:
         if os.path.realpath(path) == os.path.realpath(each):
             msg = f"{path} is the file that is read; name another one."
-            raise typer.BadParameter(msg, param_hint="--output")
+            raise typer.BadParameter(msg, param_hint=option)
     return path
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from functools import partial
 from pathlib import Path
 from typing import Annotated, Final
@@ -22,15 +21,19 @@ from comity.cli.options import (
     refuse,
     tell,
 )
-from comity.cli.plan_sentences import plan_lines
+from comity.cli.plan_options import (
+    blocked_of,
+    currency_of,
+    minutes_of,
+    rates_of,
+    savings_of,
+    sitting_of,
+    sittings_of,
+)
+from comity.cli.plan_sentences import plan_lines, refining_said
 from comity.cli.progress import progress
 from comity.cli.sentences import laid_out
-from comity.core.declaring import SCALARS, Money
-from comity.core.declaring.iso import CURRENCY_DECIMALS
-from comity.core.declaring.scalar import ScalarError
-from comity.core.plan.exchange import NO_RATES, Rates
 from comity.core.plan.taken import LIKELY_TO_PASS
-from comity.files.exchange_rates import read_rates
 from comity.files.writing import write_whole
 from comity.service.assessing import read_inputs
 from comity.service.planning import N_DRAWS, SEED, Plan, Wishes
@@ -38,6 +41,8 @@ from comity.service.planning_all import plan_all
 from comity.service.planning_json import plans_data
 
 _MOST_DRAWS: Final = 200_000
+_MOST_SECONDS: Final = 3_600.0
+SECONDS: Final = 10.0
 
 
 def plan(  # noqa: PLR0913 - each parameter is an option of the command
@@ -56,7 +61,7 @@ def plan(  # noqa: PLR0913 - each parameter is an option of the command
     seed: Annotated[
         int, typer.Option(min=0, metavar="N", help="Another number gives other chance.")
     ] = SEED,
-    passing: Annotated[
+    likely_to_pass: Annotated[
         float,
         typer.Option(
             min=0.01, max=1.0, metavar="SHARE", help="How likely one attempt at an exam succeeds."
@@ -69,6 +74,34 @@ def plan(  # noqa: PLR0913 - each parameter is an option of the command
         str | None,
         typer.Option(metavar="AMOUNT", help="What can be put aside a month, as 220 or 220.50."),
     ] = None,
+    blocked: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="FROM..TO",
+            help="Days on which you can do nothing, both included; may be given again.",
+        ),
+    ] = None,
+    sitting: Annotated[
+        str | None,
+        typer.Option(metavar="DATE", help="The sitting of an exam that you want to go to first."),
+    ] = None,
+    sittings_from: Annotated[
+        str | None, typer.Option(metavar="DATE", help="No sitting of an exam before this day.")
+    ] = None,
+    skip_sitting: Annotated[
+        list[str] | None,
+        typer.Option(metavar="DATE", help="A sitting to pass over; may be given again."),
+    ] = None,
+    seconds: Annotated[
+        float,
+        typer.Option(
+            min=0.0,
+            max=_MOST_SECONDS,
+            metavar="N",
+            help="How long to look for a better plan where savings or hours are short; Ctrl-C takes"
+            " the best so far.",
+        ),
+    ] = SECONDS,
     currency: Annotated[
         str | None, typer.Option(metavar="CUR", help="Currency to count in, as EUR.")
     ] = None,
@@ -96,27 +129,33 @@ def plan(  # noqa: PLR0913 - each parameter is an option of the command
     Example: comity plan amara.yaml --rulebook rulebooks --title dietitian --currency EUR
     """
     clock = Clock(day_of(today, "--today"))
-    for output in (chart, ics):
+    for output, option in ((chart, "--chart"), (ics, "--ics")):
         if output is not None:
-            output_of(output, inputs=[applicant, *([rates] if rates else [])])
-    counted_in = _currency(currency)
+            output_of(output, inputs=[applicant, *([rates] if rates else [])], option=option)
+    counted_in = currency_of(currency)
+    first_day = day_of(start, "--from")
+    ahead = clock.today_at() if first_day is None else first_day
+    wishes = partial(
+        Wishes,
+        draws=draws,
+        seed=seed,
+        p_pass=likely_to_pass,
+        study_minutes_a_week=minutes_of(hours_a_week),
+        savings=savings_of(savings_a_month, counted_in),
+        currency=counted_in,
+        rates=rates_of(rates, as_data=as_data),
+        blocked=blocked_of(blocked),
+        sitting=sitting_of(sitting, "--sitting", today=ahead),
+        sittings_from=day_of(sittings_from, "--sittings-from"),
+        skipped_sittings=sittings_of(skip_sitting, "--skip-sitting", today=ahead),
+        seconds=seconds,
+    )
     inputs = read_inputs([applicant], rulebook, today=clock.today_at(), title=title)
     if not inputs.is_sound:
         refuse(inputs.problems, inputs.texts, as_data=as_data)
     if inputs.problems:
         tell(inputs.problems, inputs.texts, as_data=as_data)
-    first_day = day_of(start, "--from")
-    wishes = partial(
-        Wishes,
-        draws=draws,
-        seed=seed,
-        p_pass=passing,
-        study_minutes_a_week=_minutes(hours_a_week),
-        savings=_savings(savings_a_month, counted_in),
-        currency=counted_in,
-        rates=_rates(rates, as_data=as_data),
-    )
-    with progress(str.capitalize) as on_progress:
+    with progress(_capitalised) as on_progress:
         made = plan_all(
             inputs,
             wishes,
@@ -124,6 +163,7 @@ def plan(  # noqa: PLR0913 - each parameter is an option of the command
             start=first_day,
             today_at=clock.today_at,
             on_progress=on_progress,
+            on_refining=lambda found: on_progress(refining_said(found)) is None,
         )
     if made.problems:
         tell(made.problems, inputs.texts, as_data=as_data)
@@ -136,6 +176,10 @@ def plan(  # noqa: PLR0913 - each parameter is an option of the command
         _say(shown, closed=[each for each in made.plans if each not in shown])
     if made.problems:
         raise typer.Exit(1)
+
+
+def _capitalised(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _say(plans: list[Plan], *, closed: list[Plan]) -> None:
@@ -174,54 +218,3 @@ def _one_each(path: Path, plans: list[Plan]) -> list[Path]:
         path.with_stem(f"{path.stem}-{each.rulebook.authority.id}-{each.title_id}")
         for each in plans
     ]
-
-
-def _minutes(text: str | None) -> int | None:
-    if text is None:
-        return None
-    try:
-        minutes = int(SCALARS["hours"].parse(text))
-    except ScalarError as error:
-        raise typer.BadParameter(str(error), param_hint="--hours-a-week") from None
-    if not 0 < minutes <= 7 * 24 * 60:
-        message = "a week has between 0 and 168 hours to study in."
-        raise typer.BadParameter(message, param_hint="--hours-a-week")
-    return minutes
-
-
-def _currency(text: str | None) -> str | None:
-    if text is None:
-        return None
-    code = text.strip().upper()
-    if code not in CURRENCY_DECIMALS:
-        message = f"{text!r} is no currency code of ISO 4217; write one as EUR."
-        raise typer.BadParameter(message, param_hint="--currency")
-    return code
-
-
-def _savings(text: str | None, currency: str | None) -> Money | None:
-    """Return an amount a month; its currency stands beside it or is the one to count in."""
-    if text is None:
-        return None
-    has_currency = re.search("[A-Za-z]", text) is not None
-    if not has_currency and currency is None:
-        message = "say in which currency: --savings-a-month 220 --currency EUR."
-        raise typer.BadParameter(message, param_hint="--savings-a-month")
-    try:
-        found: Money = SCALARS["money"].parse(text if has_currency else f"{text} {currency}")
-    except ScalarError as error:
-        raise typer.BadParameter(str(error), param_hint="--savings-a-month") from None
-    return found
-
-
-def _rates(path: Path | None, *, as_data: bool) -> Rates:
-    if path is None:
-        return NO_RATES
-    found, problems = read_rates(path)
-    if problems:
-        try:
-            text = path.read_text(encoding="utf-8", errors="replace")
-        except OSError:
-            text = ""
-        refuse(problems, {str(path): text}, as_data=as_data)
-    return found

@@ -9,13 +9,14 @@ from comity.cli.sentences import Line
 from comity.core.days.calendar import Day, iso
 from comity.service.planning_after import after_failure, licence_said
 from comity.service.planning_next import next_actions, plan_cautions
-from comity.service.planning_words import money, order_said, warnings
+from comity.service.planning_words import days_said, limited_said, money, order_said, warnings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from comity.core.plan.percentiles import Spread
     from comity.service.planning import Plan
+    from comity.service.planning_limits import Refining
 
 _HOLDS_UP = 0.5
 
@@ -27,6 +28,7 @@ def plan_lines(plan: Plan) -> Iterator[Line]:
     yield Line(f"{name} as {title.name} at {authority.name}, from {iso(plan.wishes.start)} on")
     if plan.is_possible:
         yield from _dates(plan)
+        yield from _within_limits(plan)
         yield from _listed("After the failed examination:", after_failure(plan))
         yield from _listed("To do next:", [each.says for each in next_actions(plan)])
         yield from _steps(plan)
@@ -39,6 +41,17 @@ def plan_lines(plan: Plan) -> Iterator[Line]:
     yield from _listed("After the licence:", licence_said(plan))
     yield Line("")
     yield from (Line(text, mark="·") for text in plan_cautions(plan))
+
+
+def refining_said(found: Refining) -> str:
+    """Return how far a plan within limits has come."""
+    if found.end is None:
+        return f"if nothing were limited, it would be done by {iso(found.without)}"
+    best = f"within your limits by {iso(found.end)}"
+    gain = found.end - found.bound
+    if not gain:
+        return f"{best}, and no plan is sooner"
+    return f"{best}; looking for a sooner one, {days_said(gain)} sooner at most"
 
 
 def _listed(heading: str, texts: list[str] | tuple[str, ...]) -> Iterator[Line]:
@@ -67,6 +80,13 @@ def _spread_said(spread: Spread) -> str:
     late = f"; plan for {iso(spread.p80)}" if spread.p80 is not None else ""
     worst = f", at worst {iso(spread.p95)}" if spread.p95 not in (None, spread.p80) else ""
     return f"{earliest} at the earliest, by {middle} as likely as not{late}{worst}"
+
+
+def _within_limits(plan: Plan) -> Iterator[Line]:
+    said = limited_said(plan)
+    if said:
+        yield Line("")
+        yield Line(said)
 
 
 def _or_never(day: Day | None) -> str:

@@ -673,6 +673,13 @@ _PLANS: Final = {
         " countries have none.",
         "`holidays: [2027-01-01, 2027-05-16]` in place of `holidays_of`",
     ),
+    "P206": ProblemCode(
+        "No sitting is published on this day",
+        "A sitting that is wanted or passed over is one of those the rulebook lists for an"
+        " examination of the title, or a working day where it is sat by appointment.",
+        "`--sitting 2027-03-06`, with a day the message names; `--sittings-from 2027-03-01` for the"
+        " first one from a day on",
+    ),
 }
 
 _ITEM_MODELS: Final = {

@@ -15,21 +15,22 @@ from comity.core.plan.conflicts import Constraint, smallest_conflict
 from comity.core.plan.criticality import criticality, days_won
 from comity.core.plan.exchange import NO_RATES, Rates
 from comity.core.plan.fees_due import Owed, fees_due
-from comity.core.plan.greedy import greedy_plan
-from comity.core.plan.limits import LimitedPlan, Limits, Load, Task
 from comity.core.plan.network import Network
 from comity.core.plan.ordering import OrderDates, Search, order_dates
 from comity.core.plan.percentiles import Spread, spread_of
 from comity.core.plan.simulating import Draws, Futures, broken_limits, draw, simulate
 from comity.core.plan.taken import HOURS_A_WEEK, LIKELY_TO_PASS, Chances, Taken
 from comity.files.public_holidays import public_holidays
+from comity.service.planning_limits import done_with, held_back, limited_plan, task_of
 
 if TYPE_CHECKING:
     from comity.core.days.dayset import Run
     from comity.core.declaring.amounts import Money
     from comity.core.facts.model import Applicant
+    from comity.core.plan.limits import LimitedPlan
     from comity.core.plan.policies import Policy
     from comity.core.rulebook.model import Edition, Rulebook
+    from comity.service.planning_limits import OnRefining
 
 N_DRAWS: Final = 10_000
 SEED: Final = 20_261_125
@@ -167,8 +168,12 @@ def plan(
     *,
     wishes: Wishes,
     on_progress: OnProgress | None = None,
+    on_refining: OnRefining | None = None,
 ) -> Plan:
     """Return the plan of an applicant for a title.
+
+    `on_progress` is told what is being worked on, `on_refining` of every better plan within limits,
+    and may end that.
 
     Raises
     ------
@@ -199,10 +204,14 @@ def plan(
     currency = _currency(wishes, applicant, owed)
     wishes = replace(wishes, savings=_savings(wishes, applicant, currency))
     bare = replace(bare, wishes=wishes)
-    limited = _limited(route, owed, wishes=wishes, taken=taken, currency=currency)
-    if limited is None and wishes.savings is not None:
-        return replace(bare, owed=owed, is_short_of_money=True)
-    network = route.network if limited is None else _held_back(route.network, limited)
+    network, limited = route.network, None
+    task = task_of(route, owed, wishes=wishes, minutes=minutes, currency=currency)
+    if task is not None:
+        tell("keeping to what there is")
+        limited = limited_plan(task, seconds=wishes.seconds, on_refining=on_refining)
+        if limited is None:
+            return replace(bare, owed=owed, is_short_of_money=True)
+        network = held_back(network, limited, loaded=task.loads)
     return _simulated(
         replace(bare, owed=owed, limited=limited), network, currency=currency, tell=tell
     )
@@ -236,48 +245,6 @@ def _savings(wishes: Wishes, applicant: Applicant, currency: str) -> Money | Non
         return wishes.savings or own
     known = {wishes.rates.base, *wishes.rates.by_currency}
     return own if {own.currency, currency} <= known else None
-
-
-def _limited(
-    route: Route, owed: Sequence[Owed], *, wishes: Wishes, taken: Taken, currency: str
-) -> LimitedPlan | None:
-    """Return a plan that keeps to savings and hours; None where none is asked for, or found."""
-    if wishes.savings is None:
-        return None
-    loads: dict[str, Load] = {
-        each.id: Load(study_minutes_a_week=each.study_minutes_a_week) for each in route.planned
-    }
-    for each in owed:
-        due = each.due
-        cost = wishes.rates.converted(due.most, currency, wishes.start).minor * due.count
-        step = _done_with(route, due.step)
-        before = loads.get(step, Load())
-        loads[step] = replace(before, fee_minor=before.fee_minor + cost)
-    savings = wishes.rates.converted(wishes.savings, currency, wishes.start).minor
-    limits = Limits(
-        wishes.start, savings_minor=savings, study_minutes_a_week=taken.study_minutes_a_week
-    )
-    return greedy_plan(Task(route.network, loads, limits, route.last))
-
-
-def _done_with(route: Route, step: str) -> str:
-    """Return the milestone on whose day a step is done, else the step itself."""
-    before = route.network[step].after
-    is_gated = len(before) == 1 and before[0].step in route.milestones.values()
-    reaches = next((s.reaches for s in route.title.steps if s.id == step), None)
-    return before[0].step if is_gated and reaches == before[0].step else step
-
-
-def _held_back(network: Network, limited: LimitedPlan) -> Network:
-    """Return the network in which nothing that costs begins before the limited plan has it."""
-    starts = limited.schedule.starts
-    return Network(
-        tuple(
-            step if step.happened is not None else replace(step, not_before=start)
-            for step, start in zip(network.steps, starts, strict=True)
-        ),
-        network.horizon,
-    )
 
 
 def _simulated(found: Plan, network: Network, *, currency: str, tell: OnProgress) -> Plan:
@@ -349,7 +316,7 @@ def _with_milestones(times: Mapping[str, StepTimes], route: Route) -> dict[str, 
     """Return the times in which what is done on a milestone's day holds up as much as it does."""
     found = dict(times)
     for step in route.network.steps:
-        gate = _done_with(route, step.id)
+        gate = done_with(route, step.id)
         if gate != step.id:
             found[step.id] = replace(times[step.id], criticality=times[gate].criticality)
     return found

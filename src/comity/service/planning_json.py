@@ -55,6 +55,7 @@ def plan_data(plan: Plan) -> Data:
         ],
         "warnings": [*after_failure(plan), *warnings(plan)],
         "cautions": list(plan_cautions(plan)),
+        **_limits(plan),
     }
 
 
@@ -103,6 +104,21 @@ def _order(plan: Plan, each: OrderDates) -> Data:
         "latest": day_or_null(each.latest),
         "lapse_risk": round(each.recommended.lapse_risk, 4),
         "delay_risk": round(each.recommended.delay_risk, 4),
+    }
+
+
+def _limits(plan: Plan) -> Data:
+    """Return how good a plan within limits is; nothing where nothing is limited."""
+    found = plan.limited
+    if found is None:
+        return {}
+    return {
+        "limits": {
+            "end": iso(found.end),
+            "bound": iso(found.bound),
+            "gap_days": found.gap_days,
+            "is_best": not found.gap_days,
+        }
     }
 
 

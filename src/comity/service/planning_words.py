@@ -51,7 +51,7 @@ def policy_said(plan: Plan, order: OrderDates) -> str:
     if policy.anchor == "day":
         return f"on {iso(order.recommended.order_on)}"
     n_days = abs(policy.offset)
-    days = "1 day" if n_days == 1 else f"{n_days} days"
+    days = days_said(n_days)
     if policy.anchor == "end":
         what = lowered(label_of(plan, policy.step))
         return f"{days} after this is done: {what}" if n_days else f"once this is done: {what}"
@@ -85,6 +85,29 @@ def order_said(plan: Plan, order: OrderDates) -> str:
 def share_said(part: float) -> str:
     """Return a probability as a share of cases: ``7 of 100 cases``."""
     return f"{round(100 * part)} of 100 cases"
+
+
+# ------------------------------------------------------------------------------------------ limits
+
+
+def limited_said(plan: Plan) -> str:
+    """Return by when all is done within what the applicant has, and how good that is."""
+    limited, savings = plan.limited, plan.wishes.savings
+    if limited is None:
+        return ""
+    has = [] if savings is None else [f"{savings} put aside a month"]
+    if any(each.study_minutes_a_week for each in plan.route.planned):
+        has.append(f"{plan.taken.study_minutes_a_week / 60:g} hours of study a week")
+    what = f"with {together(has)}"
+    said = f"If every step takes its likely time, {what}, all is done by {iso(limited.end)}"
+    if not limited.gap_days:
+        return f"{said}; no plan is sooner."
+    return f"{said}; another plan could be {days_said(limited.gap_days)} sooner at most."
+
+
+def days_said(n: int) -> str:
+    """Return a number of days in words."""
+    return "1 day" if n == 1 else f"{n} days"
 
 
 # ---------------------------------------------------------------------------------------- warnings

@@ -124,7 +124,7 @@ def test_a_bad_file_of_rates_is_told_with_its_place(demo: Path, tmp_path: Path) 
         (("--hours-a-week", "ten"), "Invalid value for --hours-a-week"),
         (("--from", "soon"), "is no day"),
         (("--draws", "5"), "greater than or equal to 100"),
-        (("--passing", "70"), "less than or equal to 1"),
+        (("--likely-to-pass", "70"), "less than or equal to 1"),
     ],
 )
 def test_wrong_usage_is_said_in_a_sentence_with_status_2(
@@ -166,3 +166,85 @@ def test_a_file_that_is_read_is_never_written_over(demo: Path) -> None:
     result = run(demo, "zdenka", "--ics", str(path))
     assert result.exit_code == 2
     assert path.read_bytes() == before
+
+
+LIMITED = ("--title", "xa-council/dietitian", "--savings-a-month", "80", "--currency", "EUR")
+
+
+def test_within_savings_the_plan_says_by_when_and_that_none_is_sooner(demo: Path) -> None:
+    told = " ".join(planned(demo, "zdenka", *LIMITED).split())
+    assert "with 80.00 EUR put aside a month and 10 hours of study a week" in told
+    assert "no plan is sooner." in told
+    limits = data(demo, "zdenka", *LIMITED)[0]["limits"]
+    assert limits["is_best"]
+    assert limits["gap_days"] == 0
+    assert limits["end"] == limits["bound"]
+
+
+def test_without_time_to_look_for_a_better_plan_the_gap_is_told(demo: Path) -> None:
+    told = " ".join(planned(demo, "zdenka", *LIMITED, "--seconds", "0").split())
+    limits = data(demo, "zdenka", *LIMITED, "--seconds", "0")[0]["limits"]
+    assert limits["gap_days"] > 0
+    assert f"another plan could be {limits['gap_days']} days sooner at most." in told
+
+
+def test_a_plan_without_limits_has_none(demo: Path) -> None:
+    assert "limits" not in data(demo, "nadir", "--title", "xa-council/dietitian")[0]
+
+
+def test_blocked_days_see_nothing_begun(demo: Path) -> None:
+    title = ("--title", "xa-council/dietitian")
+    blocked = ("--blocked", "2026-11-25..2026-12-24", "--blocked", "2027-01-01")
+    found = data(demo, "nadir", *title, *blocked)[0]
+    assert min(action["day"] for action in found["next_actions"]) == "2026-12-25"
+
+
+def test_a_sitting_that_is_wanted_or_skipped_moves_the_examination(demo: Path) -> None:
+    title = ("--title", "xa-council/dietitian", "--hours-a-week", "60")
+    sat = {
+        option: next(
+            s for s in data(demo, "zdenka", *title, *option)[0]["steps"] if s["id"] == "sit"
+        )
+        for option in (
+            (),
+            ("--sitting", "2027-07-03"),
+            ("--skip-sitting", "2027-03-06"),
+            ("--sittings-from", "2027-04-01"),
+        )
+    }
+    plain, *others = [step["finish"] for step in sat.values()]
+    assert all(each >= plain for each in others)
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (("--blocked", "2027-01-03..2026-12-20"), "the last blocked day, 2026-12-20, lies before"),
+        (("--blocked", "soon"), "'soon' is no day"),
+        (("--sitting", "2026-11-24"), "2026-11-24 is past; name a sitting on or after 2026-11-25"),
+        (("--skip-sitting", "2026-03-01"), "2026-03-01 is past"),
+        (("--from", "2027-05-01", "--sitting", "2027-04-30"), "on or after 2027-05-01"),
+    ],
+)
+def test_days_that_cannot_be_meant_are_refused(
+    demo: Path, options: tuple[str, ...], says: str
+) -> None:
+    result = run(demo, "nadir", *options)
+    assert result.exit_code == 2
+    assert says in " ".join(result.stderr.split())
+
+
+def test_a_sitting_that_nobody_published_is_a_problem_that_names_those_there_are(
+    demo: Path,
+) -> None:
+    result = run(demo, "zdenka", "--title", "xa-council/dietitian", "--sitting", "2027-03-09")
+    assert result.exit_code == 1
+    assert "error P206: no sitting of an examination is published on 2027-03-09" in result.stderr
+    assert result.stdout.strip() == ""
+
+
+@pytest.mark.parametrize("option", ["--ics", "--chart"])
+def test_a_file_that_is_read_is_not_written_over_by_any_option(demo: Path, option: str) -> None:
+    result = run(demo, "nadir", option, str(demo / "applicants" / "nadir.yaml"))
+    assert result.exit_code == 2
+    assert f"Invalid value for {option}" in result.stderr

@@ -256,6 +256,7 @@ class Layout:
             Duration.fixed(each.remedy_days),
             EVERY_DAY,
             not_before=self.taken.start,
+            may_start=self.taken.free if each.is_own_pace else None,
         )
 
     def _limits(self, step: RulebookStep, chain: Chain) -> tuple[Within, ...]:

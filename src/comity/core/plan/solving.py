@@ -229,7 +229,7 @@ class _Model:
             message = f"the solver's plan does not keep the limits: {'; '.join(broken)}"
             raise AssertionError(message)
         end = schedule.ends[names[self.task.target]]
-        bound = int(solver.best_objective_bound)
+        bound = max(int(solver.best_objective_bound), first.bound if first else 0)
         return LimitedPlan(schedule, end, bound, is_best=status == cp_model.OPTIMAL)
 
 
