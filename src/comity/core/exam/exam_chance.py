@@ -28,6 +28,8 @@ SHIFT: Final = 0.3
 """Deviation of how much harder or easier the examination is than our items, in logits."""
 USUAL_ITEMS: Final = 100
 LOG2_DRAWS: Final = 9
+GOLDEN: Final = 0.6180339887498949
+_EDGE: Final = 1e-4
 _LOGITS: Final = np.linspace(-12, 12, 385)
 
 
@@ -103,9 +105,19 @@ class Possible:
 
 
 def possible_abilities(
-    fit: PracticeFit, person: str, *, shift: float, log2_draws: int = LOG2_DRAWS
+    fit: PracticeFit, person: str, *, shift: float, normal: Floats | None = None
 ) -> Possible:
-    """Return abilities a person may have; of someone unknown, those of people in general."""
+    """Return abilities a person may have; of someone unknown, those of people in general.
+
+    Parameters
+    ----------
+    fit : PracticeFit
+    person : str
+    shift : float
+        Deviation of how much harder or easier the examination is.
+    normal : ndarray of shape (n_draws, n_coordinates(fit)), optional
+        Standard normal numbers to lay them out by; without them evenly spread ones.
+    """
     people, k = fit.practice.people, fit.n_domains
     if person in people:
         at = people.index(person)
@@ -113,7 +125,8 @@ def possible_abilities(
     else:
         ability, weight, pull = np.zeros(k), np.zeros(k), np.zeros((k, N_GLOBAL))
     slope, shared, own = domain_spread(weight, fit.priors.theta, fit.priors.delta)
-    normal = _normal_points(log2_draws, k + N_GLOBAL + 2)
+    if normal is None:
+        normal = evenly_spread(LOG2_DRAWS, n_coordinates(fit))
     of_own, of_shared = normal[:, :k] * np.sqrt(own), normal[:, k, None] * np.sqrt(shared)
     level = normal[:, k + 1 : k + 1 + N_GLOBAL] @ np.linalg.cholesky(fit.level_spread).T
     covariance = np.diag(own) + shared * np.outer(slope, slope)
@@ -123,11 +136,18 @@ def possible_abilities(
     return Possible(whole, gain, shift * normal[:, -1])
 
 
+def n_coordinates(fit: PracticeFit) -> int:
+    """Return how many numbers lay out one possibility."""
+    return fit.n_domains + N_GLOBAL + 2
+
+
 @cache
-def _normal_points(log2_draws: int, dimension: int) -> Floats:
+def evenly_spread(log2_draws: int, dimension: int) -> Floats:
     """Return evenly spread points of the standard normal."""
     points = qmc.Sobol(dimension, scramble=False).random_base2(log2_draws)
-    middle: Floats = special.ndtri((points + 0.5 / 2**log2_draws) % 1)
+    # Its first point is a corner; a fixed turn of every coordinate brings it among the others.
+    turn = np.sqrt(np.arange(2, dimension + 2) + GOLDEN) % 1
+    middle: Floats = special.ndtri(np.clip((points + turn) % 1, _EDGE, 1 - _EDGE))
     # The first coordinates are spread best: they go to what counts most, which stands last.
     turned = np.ascontiguousarray(middle[:, ::-1])
     turned.setflags(write=False)
@@ -151,10 +171,13 @@ class ExamModel:
 
     def chances(self, logits: Floats) -> Floats:
         """Return the chance of a right answer in each domain (last axis)."""
-        chances = np.empty(logits.shape)
-        for k, curve in enumerate(self.curves):
-            chances[..., k] = np.interp(logits[..., k], _LOGITS, curve)
-        return chances
+        by_domain = [self.chance(k, logits[..., k]) for k in range(len(self.counts))]
+        return np.stack(by_domain, axis=-1)
+
+    def chance(self, domain: int, logits: Floats) -> Floats:
+        """Return the chance of a right answer in one domain."""
+        chance: Floats = np.interp(logits, _LOGITS, self.curves[domain])
+        return chance
 
     def scores(self, chances: Floats) -> Floats:
         """Return the distribution of right answers: rows scores, columns as `chances` has rows."""

@@ -22,6 +22,13 @@ RESULTS_AT_LEAST: Final = 30
 _INTERCEPT: Final = (0.0, 0.5)
 _SLOPE: Final = (1.0, 0.25)
 _SURE: Final = 1e-6
+SUREST: Final = 0.99
+"""No chance is told nearer to 0 or 1: no model is that sure of itself."""
+
+
+def as_told(chance: float) -> float:
+    """Return a chance as it is told to people."""
+    return min(max(chance, round(1 - SUREST, 9)), SUREST)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +108,7 @@ def reliability_diagram(
 
     Examples
     --------
-    >>> (only,) = reliability_diagram([0.72, 0.78, 0.75, 0.71], [1, 1, 1, 0], n_bins=4)
+    >>> (only,) = reliability_diagram([0.72, 0.78, 0.75, 0.71], [1, 1, 1, 0], n_bins=5)
     >>> only.count, only.forecast, only.share
     (4, 0.74, 0.75)
     """

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
@@ -11,7 +11,7 @@ import numpy as np
 from comity.core.days.calendar import Day, iso
 from comity.core.exam.benchmark import Benchmark, benchmark_of
 from comity.core.exam.exam_chance import Exam, exam_model, possible_abilities
-from comity.core.exam.forecasts import Correction, Outcome, correction_by
+from comity.core.exam.forecasts import Correction, Outcome, as_told, correction_by
 from comity.core.exam.forgetting import retained
 from comity.core.exam.practice_fit import fit_practice
 from comity.core.exam.readiness_basis import RestsOn, lacking, remarks_on_basis, rests_on
@@ -30,8 +30,6 @@ CUTS: Final = tuple(number / 100 for number in range(40, 85, 5))
 ITEMS_AN_HOUR: Final = 20.0
 """Items practised in an hour of study, explanations read: an assumption, not a measured figure."""
 MINUTES_IN_HOUR: Final = 60
-SUREST: Final = 0.99
-"""No chance is told nearer to 0 or 1: the model is not that sure of itself."""
 
 
 class ReadinessError(ValueError):
@@ -57,13 +55,17 @@ class PlannedStudy:
         Those before today or after the examination count for nothing.
     items_an_hour : float
         Items practised in an hour.
+    by_domain : mapping
+        The same for domains in which it differs, by id.
     """
 
     sessions: tuple[StudySession, ...] = ()
     items_an_hour: float = ITEMS_AN_HOUR
+    by_domain: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        if self.items_an_hour < 0 or any(each.minutes < 0 for each in self.sessions):
+        rates = (self.items_an_hour, *self.by_domain.values())
+        if min(rates) < 0 or any(each.minutes < 0 for each in self.sessions):
             message = "study must take 0 minutes or more, with 0 items an hour or more"
             raise ReadinessError(message)
 
@@ -180,9 +182,9 @@ class Prospect:
     outcomes: tuple[Outcome, ...]
     correction: Correction
 
-    def possible(self, person: str) -> Possible:
-        """Return abilities the person may have."""
-        return possible_abilities(self.fit, person, shift=self.exam.shift)
+    def possible(self, person: str, normal: Floats | None = None) -> Possible:
+        """Return abilities the person may have; laid out by given normal numbers, or evenly."""
+        return possible_abilities(self.fit, person, shift=self.exam.shift, normal=normal)
 
     def left_on(self, person: str, on: Day, plan: PlannedStudy = NO_STUDY) -> Floats:
         """Return what is left on a day of practice in each domain, with planned study."""
@@ -199,17 +201,25 @@ class Prospect:
                 )
                 raise ReadinessError(message)
             if self.fit.practice.today <= each.on <= on:
-                items = each.minutes / MINUTES_IN_HOUR * plan.items_an_hour
+                rate = plan.by_domain.get(each.domain, plan.items_an_hour)
+                items = each.minutes / MINUTES_IN_HOUR * rate
                 kept = float(retained(on - each.on, self.fit.priors.psi))
                 left[self.fit.domains.index(each.domain)] += items * kept
         return left
 
-    def chances(self, person: str, on: Day, plan: PlannedStudy = NO_STUDY) -> Floats:
-        """Return the chance of passing for each ability the person may have, uncorrected."""
+    def chances(self, possible: Possible, left: Floats) -> Floats:
+        """Return the chance of passing for each possible ability, uncorrected.
+
+        Parameters
+        ----------
+        possible : Possible
+        left : ndarray of shape (n_domains,)
+            What is left of practice on the day, as `left_on` returns.
+        """
         if self.exam.cut is None:
             message = "without a cut there is no chance of passing; give one"
             raise ReadinessError(message)
-        logits = self.possible(person).logits(self.left_on(person, on, plan))
+        logits = possible.logits(left)
         passing = self.exam.passing(self.exam.cut)
         chances = passing @ self.model.scores(self.model.chances(logits))
         return np.clip(chances, 0, 1)
@@ -287,7 +297,7 @@ def _answered(known: Prospect, person: str, on: Day, *, logits: Floats) -> Readi
         enough=not reasons,
         reasons=reasons,
         basis=_named(basis, enough=not reasons),
-        p_pass=None if reasons or raw is None else _told(correction.of(raw)),
+        p_pass=None if reasons or raw is None else as_told(correction.of(raw)),
         low=low,
         high=high,
         score=_score(scores.mean(axis=1)),
@@ -319,12 +329,7 @@ def _passing(known: Prospect, scores: Floats) -> tuple[float | None, float | Non
     chances = np.clip(known.exam.passing(known.exam.cut) @ scores, 0, 1)
     low, high = (float(each) for each in np.percentile(chances, (LOW, HIGH)))
     corrected = known.correction.of
-    return float(chances.mean()), _told(corrected(low)), _told(corrected(high))
-
-
-def _told(chance: float) -> float:
-    """Return a chance as it is told to people."""
-    return min(max(chance, 1 - SUREST), SUREST)
+    return float(chances.mean()), as_told(corrected(low)), as_told(corrected(high))
 
 
 def _score(distribution: Floats) -> Spread:
