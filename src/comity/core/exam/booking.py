@@ -11,7 +11,8 @@ from scipy import special
 
 from comity.core.days.calendar import Day, iso
 from comity.core.exam.forecasts import as_told
-from comity.core.exam.readiness import NO_STUDY, PlannedStudy, Prospect, ReadinessError
+from comity.core.exam.planned_study import NO_STUDY, PlannedStudy, ReadinessError
+from comity.core.exam.readiness import Prospect
 from comity.core.exam.readiness_basis import lacking, rests_on
 
 if TYPE_CHECKING:

@@ -17,7 +17,8 @@ from scipy.stats import qmc
 
 from comity.core.exam.blueprints import apportioned
 from comity.core.exam.irt_scores import score_distribution
-from comity.core.exam.practice_fit import N_GLOBAL, domain_spread
+from comity.core.exam.practice_problem import domain_spread
+from comity.core.exam.practice_rows import N_GLOBAL
 
 if TYPE_CHECKING:
     from comity.core.exam.blueprints import Blueprint

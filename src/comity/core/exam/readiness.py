@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
@@ -13,6 +13,7 @@ from comity.core.exam.benchmark import Benchmark, benchmark_of
 from comity.core.exam.exam_chance import Exam, exam_model, possible_abilities
 from comity.core.exam.forecasts import Correction, Outcome, as_told, correction_by
 from comity.core.exam.forgetting import retained
+from comity.core.exam.planned_study import NO_STUDY, PlannedStudy, ReadinessError
 from comity.core.exam.practice_fit import fit_practice
 from comity.core.exam.readiness_basis import RestsOn, lacking, remarks_on_basis, rests_on
 
@@ -26,51 +27,8 @@ if TYPE_CHECKING:
 Basis = Literal["nothing", "range", "chance"]
 LOW, HIGH = 10, 90
 """Percentiles between which 8 of 10 possibilities lie."""
-CUTS: Final = tuple(number / 100 for number in range(40, 85, 5))
-ITEMS_AN_HOUR: Final = 20.0
-"""Items practised in an hour of study, explanations read: an assumption, not a measured figure."""
 MINUTES_IN_HOUR: Final = 60
-
-
-class ReadinessError(ValueError):
-    """What was asked cannot be answered."""
-
-
-@dataclass(frozen=True, slots=True)
-class StudySession:
-    """Study of one domain on one day."""
-
-    on: Day
-    domain: str
-    minutes: int
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedStudy:
-    """Study that is to come.
-
-    Parameters
-    ----------
-    sessions : tuple of StudySession
-        Those before today or after the examination count for nothing.
-    items_an_hour : float
-        Items practised in an hour.
-    by_domain : mapping
-        The same for domains in which it differs, by id.
-    """
-
-    sessions: tuple[StudySession, ...] = ()
-    items_an_hour: float = ITEMS_AN_HOUR
-    by_domain: Mapping[str, float] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        rates = (self.items_an_hour, *self.by_domain.values())
-        if min(rates) < 0 or any(each.minutes < 0 for each in self.sessions):
-            message = "study must take 0 minutes or more, with 0 items an hour or more"
-            raise ReadinessError(message)
-
-
-NO_STUDY: Final = PlannedStudy()
+CUTS: Final = tuple(number / 100 for number in range(40, 85, 5))
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,19 +14,18 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
-from scipy import special
 
 from comity.core.days.calendar import Day
 from comity.core.exam.blueprints import apportioned
 from comity.core.exam.exam_chance import evenly_spread, n_coordinates
 from comity.core.exam.forgetting import retained
-from comity.core.exam.readiness import (
+from comity.core.exam.planned_study import (
     ITEMS_AN_HOUR,
     PlannedStudy,
-    Prospect,
     ReadinessError,
     StudySession,
 )
+from comity.core.exam.readiness import Prospect
 from comity.core.exam.readiness_basis import lacking, rests_on
 from comity.core.exam.study_days import (
     HALF_HOUR,
@@ -36,20 +35,17 @@ from comity.core.exam.study_days import (
     spread_out,
     study_days,
 )
+from comity.core.exam.study_shares import Task, best_counts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from comity.core.exam.quadrature import Floats
 
 Aim = Literal["pass", "score"]
 LOG2_SEARCHED: Final = 7
 FRESH: Final = 256
 MOST_STEPS: Final = 240
 """Hours are shared out in steps of a half hour, and longer ones where there are more than this."""
-TURNS: Final = 3
-LEANINGS: Final = (-0.5, 0.0, 0.5)
-"""How much a point counts more (or less) the less sure it is."""
 CLEAR: Final = 2.0
 NOTICED: Final = 0.005
 """A gain of less than half a point in a hundred is told as none."""
@@ -172,7 +168,7 @@ def plan_study(
     least = _least(known, wishes, len(days))
     task = _task(known, person, time, days=days, wishes=wishes)
     proportional = _in_proportion(known, len(days), least)
-    counts = _best(task, proportional, least)
+    counts = best_counts(task, proportional, least)
     sessions = spread_out(days, known.fit.domains, counts)
     planned = wishes.planned(sessions)
     basis = rests_on(known.fit, known.blueprint, person)
@@ -227,42 +223,9 @@ def _in_proportion(known: Prospect, n_half_hours: int, least: Sequence[int]) -> 
     return tuple(counts)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Task:
-    """What hours buy.
-
-    Parameters
-    ----------
-    n_items : ndarray of shape (n_domains,)
-    chances : ndarray of shape (n_domains, n_steps + 1, n_draws)
-        Of a right answer after so many steps of study.
-    step : int
-        Half hours in a step.
-    enough : float or None
-        Right answers that pass.
-    """
-
-    n_items: Floats
-    chances: Floats
-    step: int
-    enough: float | None
-
-    def ends(self, steps: Sequence[int]) -> tuple[Floats, Floats]:
-        """Return mean and variance of the score for each possible ability."""
-        p = self.chances[np.arange(len(steps)), list(steps)]
-        return self.n_items @ p, self.n_items @ (p * (1 - p))
-
-    def value(self, steps: Sequence[int]) -> float:
-        """Return the chance of passing, or the score where the cut is not known."""
-        mean, variance = self.ends(steps)
-        if self.enough is None:
-            return float(mean.mean())
-        return float(special.ndtr((mean - self.enough) / np.sqrt(variance)).mean())
-
-
 def _task(
     known: Prospect, person: str, time: StudyTime, *, days: Sequence[Day], wishes: Wishes
-) -> _Task:
+) -> Task:
     fit = known.fit
     possible = known.possible(person, evenly_spread(LOG2_SEARCHED, n_coordinates(fit)))
     step = max(1, -(-len(days) // MOST_STEPS))
@@ -279,83 +242,7 @@ def _task(
     cut = known.exam.cut
     # A whole number is reached from half a point below on.
     enough = None if cut is None else float(np.ceil(cut * known.exam.n_items - 1e-9)) - 0.5
-    return _Task(np.array(known.model.counts, dtype=np.float64), chances, step, enough)
-
-
-def _best(task: _Task, proportional: Sequence[int], least: Sequence[int]) -> tuple[int, ...]:
-    """Return the half hours of each domain."""
-    total = sum(proportional)
-    n_steps = task.chances.shape[1] - 1
-    floor = [-(-each // task.step) for each in least]
-    if n_steps == 0 or sum(floor) > n_steps:
-        return tuple(proportional)
-    candidates = [best_shares(_worth(task, leaning), n_steps, floor) for leaning in LEANINGS]
-    if task.enough is not None:
-        best = max(candidates, key=task.value)
-        for _ in range(TURNS):
-            best = best_shares(_worth_near_mark(task, best), n_steps, floor)
-            candidates.append(best)
-    chosen = max(candidates, key=task.value)
-    counts = [steps * task.step for steps in chosen]
-    # What is left of a step goes where most is studied anyway.
-    counts[int(np.argmax(counts))] += total - sum(counts)
-    if task.step == 1 and task.value(proportional) >= task.value(chosen):
-        return tuple(proportional)
-    return tuple(counts)
-
-
-def _worth(task: _Task, leaning: float) -> Floats:
-    """Return what steps in each domain are worth: mean score, leaning to the unsure or sure."""
-    p = task.chances
-    points = (p + leaning * p * (1 - p)).mean(axis=2)
-    worth: Floats = task.n_items[:, None] * points
-    return worth
-
-
-def _worth_near_mark(task: _Task, steps: Sequence[int]) -> Floats:
-    """Return what steps are worth when possibilities that end near the mark count most."""
-    mean, variance = task.ends(steps)
-    assert task.enough is not None  # noqa: S101 - the caller has looked
-    away = (mean - task.enough) / np.sqrt(variance)
-    weight = np.exp(-0.5 * away**2) / np.sqrt(variance)
-    # Where nothing ends near the mark, all count alike.
-    weight = weight / weight.sum() if weight.sum() > 0 else np.full(weight.size, 1 / weight.size)
-    worth: Floats = task.n_items[:, None] * (task.chances @ weight)
-    return worth
-
-
-def best_shares(worth: Floats, n_steps: int, least: Sequence[int]) -> tuple[int, ...]:
-    """Return the steps of each domain whose worth together is greatest: exact, concave or not.
-
-    Parameters
-    ----------
-    worth : ndarray of shape (n_domains, n_steps + 1)
-        Of 0, 1, ... steps in a domain.
-    n_steps : int
-        To be shared out, all of them.
-    least : sequence of int
-        Steps each domain is to have at least; they sum to `n_steps` or less.
-
-    Notes
-    -----
-    Domain after domain, the best of any sharing of any number of steps so far: time
-    n_domains times n_steps squared.
-    """
-    together = np.arange(n_steps + 1)
-    before = together[:, None] - together
-    best = np.where(together == 0, 0.0, -np.inf)
-    taken = []
-    for k, minimum in enumerate(least):
-        either = np.where(before >= 0, best[np.maximum(before, 0)] + worth[k], -np.inf)
-        either[:, :minimum] = -np.inf
-        choice = either.argmax(axis=1)
-        best = either[together, choice]
-        taken.append(choice)
-    left, steps = n_steps, []
-    for choice in reversed(taken):
-        steps.append(int(choice[left]))
-        left -= steps[-1]
-    return tuple(reversed(steps))
+    return Task(np.array(known.model.counts, dtype=np.float64), chances, step, enough)
 
 
 def _gain(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from comity.core.days.calendar import Day, iso
-from comity.core.exam.readiness import ReadinessError, StudySession
+from comity.core.exam.planned_study import ReadinessError, StudySession
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
