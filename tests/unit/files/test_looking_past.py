@@ -84,7 +84,7 @@ def test_a_requirement_goes_whole_with_one_of_its_parts() -> None:
         "{kind: bands, id: break, anchor: after last practice day, source: {document: rules}, "
         f"bands: [{bands}]}}"
     )
-    text = RULEBOOK.split("      - {kind: age, id: grown")[0] + f"      - {gap}\n"
+    text = RULEBOOK.split("      - {kind: age, id: grown", maxsplit=1)[0] + f"      - {gap}\n"
     assert [code for code, _line in lines(load_rulebook_texts({"xa.yaml": text}).problems)] == [
         "F201"
     ]
