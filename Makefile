@@ -42,12 +42,12 @@ demo-files: install  ## Install, then assess the invented applicants and write t
 	@echo "Files to play with:   $(DEMO)/applicants/ and $(DEMO)/rulebooks/"
 	@echo "Try: $(BIN)/comity --help"
 
-test: check browser  ## Everything: the checks below, then all tests with their coverage
+test: check browser  ## Everything: the checks below, then all other tests with their coverage
 	@$(BIN)/coverage erase
-	$(BIN)/coverage run -m pytest -n auto --dist worksteal
+	$(BIN)/coverage run -m pytest -n auto --dist worksteal --ignore=tests/test_docs.py
 	@$(BIN)/coverage combine --quiet
 	$(BIN)/coverage report
-	$(BIN)/coverage report --include='src/comity/core/*' --fail-under=88
+	$(BIN)/coverage report --include='src/comity/core/*' --fail-under=97
 
 check: install-dev  ## Format, lint, types, layers, documentation
 	$(BIN)/ruff format --check .

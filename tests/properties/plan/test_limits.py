@@ -58,11 +58,13 @@ def test_every_plan_keeps_what_it_must(seed: int) -> None:
     assert best.is_best
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", [104, 112, 129, 138])
 def test_the_solvers_plan_is_the_best_of_all_starts(seed: int) -> None:
-    task = _task(100 + seed, 3, longest=5, opened=FIRST - 27)
+    """Tasks of one to six weeks in which the limits bind; every start of every step is tried."""
+    task = _task(seed, 3, longest=5, opened=FIRST - 27)
     plan = greedy_plan(task)
     assert plan is not None
+    assert not plan.is_best
     names = list(task.network.position)
     ends = []
     for starts in product(range(FIRST, plan.end + 1), repeat=3):
