@@ -8,7 +8,7 @@ out); now and then the turn goes to an item that is about to be forgotten.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -33,7 +33,7 @@ RECALLED: Final = 0.25
 """Share of turns for what is about to be forgotten, when anything is."""
 AT_MOST: Final = 0.25
 """Share of people to whom an item is given, when odds are worked out."""
-ROUNDS: Final = 8
+ROUNDS: Final = 14
 _THETAS: Final = np.linspace(-4, 4, 161)
 
 
@@ -213,20 +213,31 @@ def _drawn(
     """Return one of the few most informative items not given, or None when all were."""
     step = (len(_THETAS) - 1) / (_THETAS[-1] - _THETAS[0])
     at = min(max(round((theta - _THETAS[0]) * step), 0), len(_THETAS) - 1)
-    few: list[int] = []
+    first: int | None = None
     ranked: list[int] = pool.ranked[domain][at].tolist()
+    for few in _by_few(pool, ranked, given):
+        order: list[int] = rng.permutation(len(few)).tolist()
+        for place in order:
+            item = few[place]
+            if pool.odds[item] >= 1 or rng.random() < pool.odds[item]:
+                return item
+            first = item if first is None else first
+    # When each was turned down, the first drawn is given all the same: practice goes on.
+    return first
+
+
+def _by_few(pool: Pool, ranked: Sequence[int], given: Collection[str]) -> Iterator[Sequence[int]]:
+    """Yield items not given, the most informative first, a few at a time."""
+    few: list[int] = []
     for item in ranked:
         if pool.items[item] in given:
             continue
         few.append(item)
         if len(few) == FEW:
-            break
-    order: list[int] = rng.permutation(len(few)).tolist()
-    for place in order:
-        if pool.odds[few[place]] >= 1 or rng.random() < pool.odds[few[place]]:
-            return few[place]
-    # When each was turned down once, the first drawn is given all the same: practice goes on.
-    return few[order[0]] if few else None
+            yield few
+            few = []
+    if few:
+        yield few
 
 
 def with_exposure_odds(
@@ -265,9 +276,10 @@ def with_exposure_odds(
                 given.add(next_item(pool, given, float(theta), rng=rng).item)
             counts[[place[item] for item in given]] += 1
         share = counts / max(len(abilities), 1)
-        # How often it would be chosen if it were given whenever drawn.
-        wanted = share / np.array(pool.odds)
-        odds = np.where(wanted > at_most, at_most / np.maximum(wanted, at_most), 1.0)
+        # An item turned down may be drawn again in the same practice, so odds are approached by
+        # half of the way, on a scale of proportions.
+        toward = np.sqrt(at_most / np.maximum(share, at_most / 2))
+        odds = np.minimum(np.array(pool.odds) * toward, 1.0)
         pool = replace(pool, odds=tuple(float(each) for each in odds))
     return pool
 

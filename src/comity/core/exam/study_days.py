@@ -28,7 +28,8 @@ class StudyTime:
     exam : Day
         Day of the examination; study ends the day before.
     hours_a_week : float
-        Time in a whole week; of a week that is cut short, a share. Used in whole half hours.
+        Time in a whole week; of a week that is cut short, a share. Used in whole half hours;
+        what is left over goes to the next week.
     weekdays : tuple of int
         Days of the week for study, 0 Monday to 6 Sunday.
     at_most_a_day : float
@@ -92,20 +93,24 @@ def monday_of(day: Day) -> Day:
 def study_days(time: StudyTime) -> tuple[Day, ...]:
     """Return the day of every half hour there is, in order."""
     slots: list[Day] = []
+    owed = 0.0
     for monday in range(monday_of(time.start), time.exam, WEEK):
-        slots += _half_hours_of(time, monday)
+        whole = [monday + weekday for weekday in sorted({*time.weekdays})]
+        # A blocked day takes no time away: it is made up on the others, as far as a day allows.
+        owed += 2 * time.hours_a_week * sum(_is_in(time, day) for day in whole) / max(len(whole), 1)
+        wanted = int(owed + 1e-9)
+        owed -= wanted
+        slots += _half_hours_of(time, whole, wanted)
     return tuple(slots)
 
 
-def _half_hours_of(time: StudyTime, monday: Day) -> Iterator[Day]:
+def _is_in(time: StudyTime, day: Day) -> bool:
+    return time.start <= day < time.exam
+
+
+def _half_hours_of(time: StudyTime, whole: Sequence[Day], wanted: int) -> Iterator[Day]:
     """Yield the day of each half hour of a week, evenly over the days that are free."""
-    whole = [monday + weekday for weekday in sorted({*time.weekdays})]
-    free = [day for day in whole if time.start <= day < time.exam and day not in time.blocked]
-    if not free:
-        return
-    # A blocked day takes no time away: it is made up on the others, as far as a day allows.
-    in_time = sum(time.start <= day < time.exam for day in whole)
-    wanted = int(2 * time.hours_a_week * in_time / len(whole) + 1e-9)
+    free = [day for day in whole if _is_in(time, day) and day not in time.blocked]
     possible = min(wanted, int(2 * time.at_most_a_day + 1e-9) * len(free))
     for number, day in enumerate(free):
         yield from [day] * ((number + 1) * possible // len(free) - number * possible // len(free))
