@@ -680,6 +680,18 @@ _PLANS: Final = {
         "`--sitting 2027-03-06`, with a day the message names; `--sittings-from 2027-03-01` for the"
         " first one from a day on",
     ),
+    "P301": ProblemCode(
+        "Paid back before it was paid",
+        "The last day on which a payment can be had back, and the day on which it was, lie on or"
+        " after the payment.",
+        "`on: 2026-11-02` and `refundable_until: 2026-12-02`",
+    ),
+    "P302": ProblemCode(
+        "The same is paid for twice",
+        "Two payments have the same purpose and the same amount, and neither has been paid back."
+        " It is a warning; both are kept.",
+        "`attempt: 2` for a second attempt, or `refunded: 2026-11-20` once it has been paid back",
+    ),
 }
 
 _ITEM_MODELS: Final = {

@@ -14,6 +14,7 @@ from comity.core.facts.model import (
     ExaminationResult,
     LanguageResult,
     Paper,
+    Payment,
     PracticeSpell,
     Progress,
     Qualification,
@@ -41,10 +42,11 @@ RECORDS: Final[Mapping[str, type]] = {
     "language": LanguageResult,
     "examinations": ExaminationResult,
     "progress": Progress,
+    "payments": Payment,
 }
 """What an entry of each section is."""
 _RESULTS: Final = {"language", "examinations"}
-_TOP: Final = {"papers", "progress"}
+_TOP: Final = {"papers", "progress", "payments"}
 
 
 def place_of(section: str) -> tuple[str, ...]:

@@ -27,7 +27,12 @@ if TYPE_CHECKING:
     from comity.core.facts.model import Applicant
 
 _APART: Final = {"id", "evidence", "papers", "note"}
-_NAMED_BY: Final = {**NAMED_BY, "reviews": "requirement", "progress": "milestone"}
+_NAMED_BY: Final = {
+    **NAMED_BY,
+    "reviews": "requirement",
+    "progress": "milestone",
+    "payments": "purpose",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,6 +42,7 @@ SECTION_WORDS: Final[Mapping[str, SectionWords]] = {
     "papers": SectionWords("Papers", "paper", "No paper at hand."),
     "reviews": SectionWords("Looked at by hand", "finding", "Nothing looked at by hand yet."),
     "progress": SectionWords("What has happened so far", "event", "Nothing yet."),
+    "payments": SectionWords("Payments made", "payment", "Nothing paid yet."),
     "preferences": SectionWords("Wishes and limits", "wishes"),
 }
 """In the order in which they are shown."""
@@ -118,6 +119,13 @@ LABELS: Final[Mapping[str, str]] = {
     "on": "On",
     "reason": "Reason",
     "milestone": "What happened",
+    "purpose": "What was paid for",
+    "amount": "Amount",
+    "payer": "Paid by",
+    "receipt": "Number of the receipt",
+    "attempt": "For which attempt",
+    "refundable_until": "Can be had back until",
+    "refunded": "Paid back on",
     "currency": "Currency to count in",
     "savings_a_month": "Can put aside a month",
     "practice/title": "Post held",
@@ -157,6 +165,10 @@ FIELD_HINTS: Final[Mapping[str, str]] = {
     "translated_into": "Codes as en or ar, with a semicolon between.",
     "savings_a_month": "As EUR 200.",
     "milestone": "As in the rulebook.",
+    "purpose": "The fee as in the rulebook, or in words.",
+    "amount": "As EUR 120.",
+    "payer": "As applicant, employer.",
+    "attempt": "1 for the first one.",
 }
 """How to write an answer, where the sort of control does not tell."""
 

@@ -17,7 +17,7 @@ from comity.core.rulebook.phrases import closed, together
 
 _NAMES: Final = ("employer", "title", "test", "institution", "authority", "how", "kind", "note")
 _SPOKEN: Final = ("practice", "updating", "education", "qualifications", "papers")
-_WITHOUT_EVIDENCE: Final = {"person", "papers", "reviews", "progress", "declarations"}
+_WITHOUT_EVIDENCE: Final = {"person", "papers", "reviews", "progress", "payments", "declarations"}
 _WORD: Final = re.compile(r"[a-z]{5,}")
 _SAYS_LITTLE: Final = frozenset(
     {"about", "practice", "practise", "their", "there", "these", "those", "which", "where"}

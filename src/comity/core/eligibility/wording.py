@@ -56,7 +56,7 @@ def cautions(edition: Edition, applicant: Applicant, *, is_stale: bool) -> tuple
 
 def n_stated_facts(applicant: Applicant) -> int:
     """Return how many entries rest on the applicant's word alone."""
-    skipped = {"person", "progress", "reviews", "papers", "declarations"}
+    skipped = {"person", "progress", "payments", "reviews", "papers", "declarations"}
     return sum(
         getattr(entry, "evidence", "") == "stated"
         for section in SECTIONS

@@ -325,6 +325,41 @@ class Progress(Entry):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Payment(Entry):
+    """Something that has been paid; used for plans, never for verdicts."""
+
+    purpose: Text = declared(
+        "What was paid for: the id of a fee, as authority/title/fee or just the fee, or in words.",
+        example="xa-council/dietitian/application",
+    )
+    amount: Money = declared("How much.", example="120.00 EUR")
+    on: Date = declared("Day on which it was paid.")
+    payer: Text | None = declared("Who paid, as applicant or employer.", default=None)
+    receipt: Text | None = declared("Number of the receipt.", default=None)
+    attempt: int | None = declared(
+        "The attempt at an examination that it is for, counted from 1.", default=None, at_least=1
+    )
+    refundable_until: Date | None = declared("Last day on which it can be had back.", default=None)
+    refunded: Date | None = declared(
+        "Day on which it was paid back; it then counts no more.", default=None
+    )
+
+    def complaints(self) -> Iterator[Complaint]:
+        """Yield what is wrong with the values taken together."""
+        for name in ("refundable_until", "refunded"):
+            day = getattr(self, name)
+            if day is not None and day < self.on:
+                yield Complaint(
+                    "P301",
+                    (name,),
+                    "a payment cannot be had back before it was made",
+                    expected="a day on or after the payment",
+                    hint="compare both days with the receipt",
+                    related=((("on",), "the day of the payment"),),
+                )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Preferences:
     """What the person wishes and can afford; used for plans, never for verdicts."""
 
@@ -345,6 +380,7 @@ class Applicant:
     papers: tuple[Paper, ...] | None = declared("Papers asked for or at hand.", default=None)
     results: Results = declared("Tests, examinations, reviews.", default=Results())
     progress: tuple[Progress, ...] = declared("Milestones that have happened.", default=())
+    payments: tuple[Payment, ...] = declared("What has been paid.", default=())
     preferences: Preferences = declared("Wishes and limits.", default=Preferences())
     asked: tuple[Text, ...] = declared(
         "Paths of facts that were asked for and answered as well as anyone could; "

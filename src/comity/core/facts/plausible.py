@@ -30,6 +30,7 @@ def doubts(applicant: Applicant, *, today: Day) -> Iterator[Complaint]:
     for index, paper in enumerate(applicant.papers or ()):
         yield from _days_of_a_paper(paper, ("papers", index), today)
     yield from _far_ahead(applicant, today)
+    yield from _payments(applicant, today)
 
 
 def _too_young(applicant: Applicant) -> Iterator[Complaint]:
@@ -106,3 +107,32 @@ def _far_ahead(applicant: Applicant, today: Day) -> Iterator[Complaint]:
 
 def _is_ahead(day: PartialDate, limit: Day) -> bool:
     return not day.is_unknown and day.earliest > limit
+
+
+def _payments(applicant: Applicant, today: Day) -> Iterator[Complaint]:
+    """Yield payments that lie ahead, and the same thing paid for twice."""
+    first: dict[tuple[str, int | None], int] = {}
+    for index, payment in enumerate(applicant.payments):
+        if payment.on > today:
+            yield Complaint(
+                "F324",
+                ("payments", index, "on"),
+                "the day of the payment lies ahead",
+                got=iso(payment.on),
+                expected=f"a day up to {iso(today)}",
+                hint="write down a payment once it has been made",
+            )
+        if payment.refunded is not None:
+            continue
+        key = (payment.purpose.casefold(), payment.attempt)
+        if key in first and payment.amount == applicant.payments[first[key]].amount:
+            yield Complaint(
+                "P302",
+                ("payments", index),
+                "the same is paid for a second time",
+                got=f"{payment.amount} for {payment.purpose}",
+                expected="one payment for one thing, or an attempt for each",
+                hint="ask for it back if it was paid by mistake; say `attempt` where it is another",
+                related=((("payments", first[key]), "the first payment"),),
+            )
+        first.setdefault(key, index)

@@ -27,6 +27,7 @@ _SECTIONS: Final[Mapping[str, Callable[[Applicant], Sequence[Any] | None]]] = {
     "examinations": lambda applicant: applicant.results.examinations,
     "reviews": lambda applicant: applicant.results.reviews,
     "progress": lambda applicant: applicant.progress,
+    "payments": lambda applicant: applicant.payments,
 }
 SECTIONS: Final = tuple(_SECTIONS)
 

@@ -64,3 +64,17 @@ def test_a_training_may_be_completed_in_some_years() -> None:
     assert codes("facts: {qualifications: [{id: q, completed: 2037-06-30}]}") == [
         ("F324", "completed")
     ]
+
+
+def test_the_same_paid_twice_is_doubted_and_a_second_attempt_is_not() -> None:
+    first = "{id: a, purpose: application, amount: 205.00 EUR, on: 2026-11-02}"
+    assert codes(f"payments: [{first}]") == []
+    again = first.replace("id: a", "id: b")
+    assert codes(f"payments: [{first}, {again}]") == [("P302", "1")]
+    for more in ("attempt: 2}", "refunded: 2026-11-09}"):
+        assert codes(f"payments: [{first}, {again[:-1]}, {more}]") == []
+
+
+def test_a_payment_that_lies_ahead_is_doubted() -> None:
+    text = "payments: [{id: a, purpose: entry, amount: 95.00 EUR, on: 2026-11-26}]"
+    assert codes(text) == [("F324", "on")]
