@@ -84,9 +84,24 @@ TABLE: Final = (
     ),
     Rule("Find, add, import and export applicants", ("desk-applicant",)),
     Rule(
-        "Read a case: the answers, what comes next, papers, what was given out; take the brief",
-        ("desk-case", "desk-case-papers", "desk-case-brief", "desk-case-given"),
+        "Read a case: the answers, the plan, what comes next, papers, what was given out; take the"
+        " brief",
+        ("desk-case", "desk-case-papers", "desk-case-brief", "desk-case-given", "desk-case-plan"),
         applicant=OWN,
+    ),
+    Rule(
+        "Mark steps of a plan as done, an applicant their own, and take that back; make addresses"
+        " of the case's calendar",
+        ("desk-case-plan-calendars", "desk-case-plan-done", "desk-case-plan-undone"),
+        applicant=OWN,
+    ),
+    Rule("Enter results of examinations", ("desk-case-plan-result",)),
+    Rule("Make addresses of a calendar of all cases in one's care", ("desk-me-calendars",)),
+    Rule(
+        "Read a calendar at the secret address that one was given",
+        ("desk-calendar",),
+        applicant=YES,
+        anyone=YES,
     ),
     Rule(
         "Work on a case: facts, trying facts out, comparisons, messages and letters, actions,"

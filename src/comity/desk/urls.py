@@ -15,6 +15,7 @@ SLICES: Final = (
     "needs",
     "applicants",
     "cases",
+    "plans",
     "keeping",
     "intake",
     "rulebooks",

@@ -15,6 +15,7 @@ class StoreConfig(AppConfig):
 
     def ready(self) -> None:
         """Keep what lists read in step with the documents."""
-        from comity.store import marks  # noqa: PLC0415 - models exist only now
+        from comity.store import marks, planned  # noqa: PLC0415 - models exist only now
 
         marks.connect()
+        planned.connect()

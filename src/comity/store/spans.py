@@ -12,7 +12,8 @@ from comity.core.eligibility.assessment import Verdict
 from comity.service.spans import spans_of
 from comity.store.converters import applicant_of
 from comity.store.errors import UnreadableError
-from comity.store.models import Case, Span
+from comity.store.models import Case, PlannedDay, Span
+from comity.store.planned import keep_licences, rows_after
 from comity.store.rulebooks import digest_in_force, in_force_key, rulebooks_of
 from comity.store.writing import writing
 
@@ -61,6 +62,7 @@ def refresh(case: Case) -> Case:
         current = Case.objects.select_for_update().get(pk=case.pk)
         if current.version == case.version:
             keep(current, found)
+            keep_licences(current)
             Case.objects.filter(pk=current.pk).update(spans_of=found.rests_on)
     return current
 
@@ -100,7 +102,11 @@ def _refresh_some(ids: Sequence[UUID], key: Key, *, rests_on: str) -> None:
         except UnreadableError:
             continue
         cases.append(case)
-    found = spans_of(applicants, rulebooks_of(key))
+    rulebooks = rulebooks_of(key)
+    found = spans_of(applicants, rulebooks)
+    days_after = [
+        list(rows_after(*each, rulebooks)) for each in zip(cases, applicants, strict=True)
+    ]
     with writing():
         current = dict(Case.objects.filter(pk__in=ids).values_list("pk", "version"))
         kept = [
@@ -108,10 +114,14 @@ def _refresh_some(ids: Sequence[UUID], key: Key, *, rests_on: str) -> None:
             for case, spans in zip(cases, found, strict=True)
             if current.get(case.pk) == case.version
         ]
-        done = [case.pk for case, _spans in kept]
+        done = {case.pk for case, _spans in kept}
         Span.objects.filter(case__in=done).delete()
         Span.objects.bulk_create(
             (row for case, spans in kept for row in _rows(case.pk, spans)), batch_size=2000
+        )
+        PlannedDay.objects.filter(case__in=done, is_after_licence=True).delete()
+        PlannedDay.objects.bulk_create(
+            row for days in days_after for row in days if row.case_id in done
         )
         Case.objects.filter(pk__in=done).update(spans_of=rests_on)
 

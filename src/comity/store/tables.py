@@ -11,7 +11,8 @@ from comity.store import audit, spans
 from comity.store.converters import digest_of, file_of, sound_applicant
 from comity.store.errors import StaleError, StoreError
 from comity.store.marks import rows_of
-from comity.store.models import Case, Mark
+from comity.store.models import Case, Mark, PlannedDay
+from comity.store.planned import rows_after
 from comity.store.rulebooks import digest_in_force, in_force_key, rulebooks_of
 from comity.store.spans import WorkedOut
 from comity.store.writing import writing
@@ -134,6 +135,11 @@ def _add(
     pairs = list(zip(cases, applicants, strict=True))
     Mark.objects.bulk_create(
         (row for case, applicant in pairs for row in rows_of(case, applicant)), batch_size=_AT_ONCE
+    )
+    rulebooks = rulebooks_of(in_force_key())
+    PlannedDay.objects.bulk_create(
+        (row for case, applicant in pairs for row in rows_after(case, applicant, rulebooks)),
+        batch_size=_AT_ONCE,
     )
     for case, found in zip(cases, worked_out, strict=True):
         spans.keep(case, found)
