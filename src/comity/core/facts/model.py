@@ -291,6 +291,9 @@ class ExaminationResult(Entry):
     taken: PartialDate | None = declared("Day of the sitting.", default=None)
     outcome: Outcome | None = declared("booked, awaiting, passed or failed.", default=None)
     score: Fraction | None = declared("Score on the examination's scale.", default=None)
+    domains: Mapping[str, Text] | None = declared(
+        "Result of each domain, as the report of the examination has it.", default=None
+    )
     application: Identifier | None = declared("Application to which it belongs.", default=None)
 
 
