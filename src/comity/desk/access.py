@@ -95,7 +95,10 @@ TABLE: Final = (
         ("desk-case-plan-calendars", "desk-case-plan-done", "desk-case-plan-undone"),
         applicant=OWN,
     ),
-    Rule("Enter results of examinations", ("desk-case-plan-result",)),
+    Rule(
+        "Enter results of examinations and payments",
+        ("desk-case-plan-payment", "desk-case-plan-result"),
+    ),
     Rule("Make addresses of a calendar of all cases in one's care", ("desk-me-calendars",)),
     Rule(
         "Read a calendar at the secret address that one was given",
@@ -134,6 +137,16 @@ TABLE: Final = (
     ),
     Rule("Answer the intake's questions", ("desk-intake",), applicant=OWN),
     Rule("Read, write and compare rulebooks, put editions in force", ("desk-rulebook",)),
+    Rule(
+        "Write items, make forms and classes, give forms, see what was sat and the figures, change"
+        " marks",
+        ("desk-exam",),
+    ),
+    Rule(
+        "Sit the forms that one was given, and see what came of them; nobody sits for another",
+        ("desk-sitting",),
+        applicant=OWN,
+    ),
     Rule("See the office's settings, people and open invitations", ("desk-office",)),
     Rule(
         "Change the office's settings; invite advisers; deactivate people",

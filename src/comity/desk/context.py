@@ -34,6 +34,7 @@ _MEMBERS: Final = (
     (_("Needs you"), "desk-home", ()),
     (_("Applicants"), "desk-applicants", ("/applicants", "/cases")),
     (_("Rulebooks"), "desk-rulebooks", ("/rulebooks",)),
+    (_("Mock exams"), "desk-exams", ("/exams",)),
     (_("Office"), "desk-office", ("/office",)),
 )
 
@@ -73,3 +74,5 @@ def _own_case(account: Account, request: HttpRequest) -> Iterator[Way]:
     case = Case.objects.only("pk").filter(account=account).first()
     if case is not None:
         yield Way(_("My case"), "/", request.path.startswith(f"/cases/{case.pk}"))
+        if case.sittings.exists():
+            yield Way(_("Practice"), reverse("desk-sittings"), request.path.startswith("/sittings"))

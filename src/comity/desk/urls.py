@@ -19,6 +19,7 @@ SLICES: Final = (
     "keeping",
     "intake",
     "rulebooks",
+    "mock_exams",
     "api",
 )
 

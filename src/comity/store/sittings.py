@@ -85,7 +85,7 @@ def save_answer(
     """
     with writing():
         current = _running(sitting, now)
-        row, _is_new = current.answers.select_for_update().get_or_create(item=item)
+        row, _is_new = GivenAnswer.objects.get_or_create(sitting=current, item=item)
         plain = _plain(answer)
         if row.version and row.answer == plain:
             return row
@@ -108,7 +108,7 @@ def set_flag(sitting: Sitting, item: str, *, is_flagged: bool, now: datetime) ->
     """
     with writing():
         current = _running(sitting, now)
-        row, _is_new = current.answers.select_for_update().get_or_create(item=item)
+        row, _is_new = GivenAnswer.objects.get_or_create(sitting=current, item=item)
         row.is_flagged = is_flagged
         row.save(update_fields=["is_flagged"])
     return row
@@ -172,7 +172,7 @@ def change_mark(
         if current.settled_at is None:
             msg = "marks are changed after the sitting has ended"
             raise StoreError(msg)
-        row, _is_new = current.answers.select_for_update().get_or_create(item=item)
+        row, _is_new = GivenAnswer.objects.get_or_create(sitting=current, item=item)
         before = row.mark
         row.mark = mark
         row.mark_reason = reason.strip()[:300] if mark is not None else ""
