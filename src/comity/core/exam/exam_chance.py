@@ -32,6 +32,7 @@ LOG2_DRAWS: Final = 9
 GOLDEN: Final = 0.6180339887498949
 _EDGE: Final = 1e-4
 _LOGITS: Final = np.linspace(-12, 12, 385)
+_PER_LOGIT: Final = 16.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +178,12 @@ class ExamModel:
 
     def chance(self, domain: int, logits: Floats) -> Floats:
         """Return the chance of a right answer in one domain."""
-        chance: Floats = np.interp(logits, _LOGITS, self.curves[domain])
+        # On a grid of equal steps the place is reckoned, which is faster than to search for it.
+        place = np.clip((logits - _LOGITS[0]) * _PER_LOGIT, 0, _LOGITS.size - 1.000001)
+        below = place.astype(np.int64)
+        curve = self.curves[domain]
+        low: Floats = curve[below]
+        chance: Floats = low + (place - below) * (curve[below + 1] - low)
         return chance
 
     def scores(self, chances: Floats) -> Floats:

@@ -49,5 +49,9 @@ class PlannedStudy:
             message = "study must take 0 minutes or more, with 0 items an hour or more"
             raise ReadinessError(message)
 
+    def rate(self, domain: str) -> float:
+        """Return items practised in an hour of a domain."""
+        return self.by_domain.get(domain, self.items_an_hour)
+
 
 NO_STUDY: Final = PlannedStudy()

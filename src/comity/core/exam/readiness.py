@@ -150,19 +150,20 @@ class Prospect:
 
     def left_of_plan(self, plan: PlannedStudy, on: Day) -> Floats:
         """Return what is left on a day of study to come."""
+        unknown = [each.domain for each in plan.sessions if each.domain not in self.fit.domains]
+        if unknown:
+            message = (
+                f"study is planned in {unknown[0]!r}, which is no domain of"
+                f" {self.blueprint.blueprint}: {', '.join(self.fit.domains)}"
+            )
+            raise ReadinessError(message)
+        place = {domain: k for k, domain in enumerate(self.fit.domains)}
+        counted = [each for each in plan.sessions if self.fit.practice.today <= each.on <= on]
+        items = [each.minutes / MINUTES_IN_HOUR * plan.rate(each.domain) for each in counted]
+        days_before = on - np.array([each.on for each in counted], dtype=np.float64)
         left = np.zeros(self.fit.n_domains)
-        for each in plan.sessions:
-            if each.domain not in self.fit.domains:
-                message = (
-                    f"study is planned in {each.domain!r}, which is no domain of"
-                    f" {self.blueprint.blueprint}: {', '.join(self.fit.domains)}"
-                )
-                raise ReadinessError(message)
-            if self.fit.practice.today <= each.on <= on:
-                rate = plan.by_domain.get(each.domain, plan.items_an_hour)
-                items = each.minutes / MINUTES_IN_HOUR * rate
-                kept = float(retained(on - each.on, self.fit.priors.psi))
-                left[self.fit.domains.index(each.domain)] += items * kept
+        kept = np.array(items) * retained(days_before, self.fit.priors.psi)
+        np.add.at(left, [place[each.domain] for each in counted], kept)
         return left
 
     def chances(self, possible: Possible, left: Floats) -> Floats:

@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
 Aim = Literal["pass", "score"]
 LOG2_SEARCHED: Final = 7
-FRESH: Final = 256
+FRESH: Final = 200
 MOST_STEPS: Final = 240
 """Hours are shared out in steps of a half hour, and longer ones where there are more than this."""
 CLEAR: Final = 2.0

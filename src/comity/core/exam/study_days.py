@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from comity.core.days.calendar import Day, iso
 from comity.core.exam.planned_study import ReadinessError, StudySession
 
@@ -129,14 +131,12 @@ def spread_out(
     counts : sequence of int
         Half hours of each domain.
     """
-    given = [0] * len(domains)
+    # The halves of a domain stand in the middles of equal parts of the time.
+    middles = [(np.arange(count) + 0.5) / max(count, 1) for count in counts]
+    place = np.concatenate(middles)
+    which = np.repeat(np.arange(len(counts)), counts)[np.argsort(place, kind="stable")]
     minutes: dict[tuple[Day, int], int] = {}
-    for number, day in enumerate(days, start=1):
-        behind = [
-            count * number / len(days) - got for count, got in zip(counts, given, strict=True)
-        ]
-        k = max(range(len(domains)), key=lambda at: behind[at])
-        given[k] += 1
+    for day, k in zip(days, which.tolist(), strict=True):
         minutes[day, k] = minutes.get((day, k), 0) + HALF_HOUR
     return tuple(StudySession(day, domains[k], each) for (day, k), each in sorted(minutes.items()))
 

@@ -7,6 +7,7 @@ are found exactly, domain by domain (dynamic programming).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -15,11 +16,15 @@ from scipy import special
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    import numpy.typing as npt
+
     from comity.core.exam.quadrature import Floats
 
+    Ints = npt.NDArray[np.int64]
+
 TURNS: Final = 3
-LEANINGS: Final = (-0.5, 0.0, 0.5)
-"""How much a point counts more (or less) the less sure it is."""
+LEANINGS: Final = (0.0, 0.5)
+"""How much a point counts more the less sure it is."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,7 +71,10 @@ def best_counts(task: Task, proportional: Sequence[int], least: Sequence[int]) -
     if task.enough is not None:
         best = max(candidates, key=task.value)
         for _ in range(TURNS):
-            best = best_shares(_worth_near_mark(task, best), n_steps, floor)
+            nearer = best_shares(_worth_near_mark(task, best), n_steps, floor)
+            if nearer == best:
+                break
+            best = nearer
             candidates.append(best)
     chosen = max(candidates, key=task.value)
     counts = [steps * task.step for steps in chosen]
@@ -114,12 +122,13 @@ def best_shares(worth: Floats, n_steps: int, least: Sequence[int]) -> tuple[int,
     Domain after domain, the best of any sharing of any number of steps so far: time
     n_domains times n_steps squared.
     """
-    together = np.arange(n_steps + 1)
-    before = together[:, None] - together
+    together, before, impossible = _sharings(n_steps)
     best = np.where(together == 0, 0.0, -np.inf)
     taken = []
     for k, minimum in enumerate(least):
-        either = np.where(before >= 0, best[np.maximum(before, 0)] + worth[k], -np.inf)
+        either = best[before]
+        either += worth[k]
+        either += impossible
         either[:, :minimum] = -np.inf
         choice = either.argmax(axis=1)
         best = either[together, choice]
@@ -129,3 +138,11 @@ def best_shares(worth: Floats, n_steps: int, least: Sequence[int]) -> tuple[int,
         steps.append(int(choice[left]))
         left -= steps[-1]
     return tuple(reversed(steps))
+
+
+@lru_cache(maxsize=8)
+def _sharings(n_steps: int) -> tuple[Ints, Ints, Floats]:
+    """Return numbers of steps, what is left of each number after each, and where that is none."""
+    together = np.arange(n_steps + 1)
+    before = together[:, None] - together
+    return together, np.maximum(before, 0), np.where(before < 0, -np.inf, 0.0)
