@@ -50,6 +50,13 @@ def flaws_between(items: Sequence[Item]) -> tuple[Flaw, ...]:
     return tuple(sorted((*_alike(drafts), *_giving_away(drafts))))
 
 
+def telling_pairs(items: Sequence[Item]) -> tuple[tuple[int, int], ...]:
+    """Return the pairs of items, by number, that `flaws_between` would keep out of one form."""
+    drafts = [draft_of(item) for item in items]
+    told = ((one, other) for one, other, _ in _telling(drafts))
+    return tuple(sorted({*_alike_pairs(drafts), *told}))
+
+
 def flaws_of_form(items: Sequence[Item]) -> tuple[Flaw, ...]:
     """Return what the places and lengths of the keys of a whole form give away.
 
@@ -67,6 +74,15 @@ def _may_meet(one: Item, other: Item) -> bool:
 
 
 def _alike(drafts: Sequence[Draft]) -> Iterator[Flaw]:
+    for earlier, number in _alike_pairs(drafts):
+        yield Flaw(
+            "X301", "error", (number, "stem"), "two items ask nearly the same",
+            f"{drafts[earlier].item.id} and {drafts[number].item.id}",
+            "drop one, or add not_with to keep them apart",
+        )  # fmt: skip
+
+
+def _alike_pairs(drafts: Sequence[Draft]) -> Iterator[tuple[int, int]]:
     """Guideline 4: items of the same words; only those that share one are compared."""
     bags = [content(" ".join((d.stem, *(o.text for o in d.options)))) for d in drafts]
     holders: dict[str, list[int]] = defaultdict(list)
@@ -76,28 +92,30 @@ def _alike(drafts: Sequence[Draft]) -> Iterator[Flaw]:
             union = len(bag) + len(bags[earlier]) - n_shared
             one, other = drafts[earlier].item, drafts[number].item
             if n_shared >= _FEWEST_SHARED and n_shared / union >= _ALIKE and _may_meet(one, other):
-                yield Flaw(
-                    "X301", "error", (number, "stem"), "two items ask nearly the same",
-                    f"{other.id} and {one.id}", "drop one, or add not_with to keep them apart",
-                )  # fmt: skip
+                yield earlier, number
         for word in bag:
             holders[word].append(number)
 
 
 def _giving_away(drafts: Sequence[Draft]) -> Iterator[Flaw]:
+    for number, of, phrase in _telling(drafts):
+        yield Flaw(
+            "X301", "info", (number, "stem"), "the stem tells the key of another item",
+            f"{drafts[number].item.id} tells '{phrase}' of {drafts[of].item.id}", "add not_with",
+        )  # fmt: skip
+
+
+def _telling(drafts: Sequence[Draft]) -> Iterator[tuple[int, int, str]]:
     """Guideline 4: the key of one item told by the stem of another."""
     stems = [" ".join(words(draft.stem)) for draft in drafts]
-    for draft in drafts:
+    for of, draft in enumerate(drafts):
         told = words(draft.key.text) if draft.key else []
         if len(told) < _LEAST_KEY_WORDS or len(content(" ".join(told))) < _LEAST_KEY_WORDS:
             continue
         phrase = " ".join(told)
         for number, (stem, other) in enumerate(zip(stems, drafts, strict=True)):
             if phrase in stem and other is not draft and _may_meet(other.item, draft.item):
-                yield Flaw(
-                    "X301", "info", (number, "stem"), "the stem tells the key of another item",
-                    f"{other.item.id} tells '{phrase}' of {draft.item.id}", "add not_with",
-                )  # fmt: skip
+                yield number, of, phrase
 
 
 def _places(drafts: Sequence[Draft]) -> Iterator[Flaw]:

@@ -1,0 +1,177 @@
+"""What a form is put together from: single items, and the items of a case as one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from scipy.optimize import brentq
+
+from comity.core.exam.information import item_information
+from comity.core.exam.irt import ItemParameters
+from comity.core.exam.irt_likelihood import probabilities
+from comity.core.exam.items import NumberAnswer
+from comity.core.exam.writing_flaws import draft_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from comity.core.exam.assembly_request import Request
+    from comity.core.exam.blueprints import Blueprint
+    from comity.core.exam.irt import StandardErrors
+    from comity.core.exam.items import Bank, Item
+    from comity.core.exam.quadrature import Floats
+
+_LIKELIEST_SECONDS: Final = 90
+_EXTREME: Final = 0.01
+_FARTHEST: Final = 8.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Supply:
+    """The items that a form may hold, and what they give.
+
+    Parameters
+    ----------
+    items : tuple of Item
+        In the order of the bank.
+    units : tuple of tuple of int
+        Numbers of items that go into a form together.
+    at : float
+        Ability at the cut.
+    information : ndarray of shape (n_abilities, n_items)
+        At the cut first, then at the abilities of the target.
+    chance : ndarray of shape (n_items,)
+        Of a right answer at the cut.
+    seconds : ndarray of shape (n_items,)
+        Time they take.
+    notes : tuple of str
+        On what the figures rest.
+    """
+
+    items: tuple[Item, ...]
+    units: tuple[tuple[int, ...], ...]
+    at: float
+    information: Floats
+    chance: Floats
+    seconds: Floats
+    notes: tuple[str, ...]
+
+    def by_unit(self, values: Floats) -> Floats:
+        """Return the sums of a figure of the items over units; the last axis is that of items."""
+        owner = np.empty(len(self.items), dtype=np.intp)
+        for number, unit in enumerate(self.units):
+            owner[list(unit)] = number
+        if values.ndim == 1:
+            return np.bincount(owner, weights=values, minlength=len(self.units))
+        return np.array([self.by_unit(row) for row in values])
+
+
+def supply_of(
+    bank: Bank,
+    blueprint: Blueprint,
+    request: Request,
+    *,
+    parameters: ItemParameters | None,
+    errors: StandardErrors | None,
+) -> Supply:
+    """Return what a bank has to put together forms from."""
+    items = tuple(item for item in bank.items if _may_be_used(item, blueprint, request))
+    known, notes = _figures(items, parameters, errors)
+    at = _cut(known, blueprint) if request.at is None else request.at
+    abilities = [at, *(theta for theta, _ in request.target)]
+    return (
+        Supply(
+            items=items,
+            units=_units(items),
+            at=at,
+            information=item_information(known, abilities).T,
+            chance=probabilities(known.a, known.d, np.array([at]))[:, 0],
+            seconds=np.array([item.seconds or _seconds(blueprint) for item in items], dtype=float),
+            notes=notes,
+        )
+        if items
+        else _nothing(at, len(abilities))
+    )
+
+
+def is_calculating(item: Item) -> bool:
+    """Tell whether an item asks for a number that is worked out."""
+    if isinstance(item, NumberAnswer) or item.generated is not None:
+        return True
+    return draft_of(item).are_numbers
+
+
+def _may_be_used(item: Item, blueprint: Blueprint, request: Request) -> bool:
+    if item.id in request.without or item.state not in request.states:
+        return False
+    return blueprint.domain_of(item.domain) is not None
+
+
+def _units(items: Sequence[Item]) -> tuple[tuple[int, ...], ...]:
+    members: dict[str, list[int]] = {}
+    for number, item in enumerate(items):
+        # An id has no space in it, so that a case can never be taken for an item.
+        members.setdefault(f"case {item.case}" if item.case else item.id, []).append(number)
+    return tuple(tuple(each) for each in members.values())
+
+
+def _seconds(blueprint: Blueprint) -> int:
+    if blueprint.minutes is None or blueprint.n_items is None:
+        return _LIKELIEST_SECONDS
+    return blueprint.minutes * 60 // blueprint.n_items
+
+
+def _figures(
+    items: Sequence[Item], parameters: ItemParameters | None, errors: StandardErrors | None
+) -> tuple[ItemParameters, tuple[str, ...]]:
+    """Return parameters of every item: estimated, or from what was judged of it.
+
+    A discrimination is lowered by its standard error, where that is known: who takes the highest
+    estimates takes the luckiest.
+    """
+    place = {} if parameters is None else {id_: n for n, id_ in enumerate(parameters.items)}
+    a, d = np.ones(len(items)), np.array([_judged_easiness(item) for item in items], dtype=float)
+    for number, item in enumerate(items):
+        if parameters is not None and (at := place.get(item.id)) is not None:
+            lowered = 0.0 if errors is None else float(errors.a[at])
+            a[number] = max(float(parameters.a[at]) - lowered, 0.0)
+            d[number] = parameters.d[at]
+    n_unknown = sum(item.id not in place for item in items)
+    notes = () if not n_unknown else (_unknown_note(n_unknown, len(items)),)
+    return ItemParameters(tuple(item.id for item in items), a, d), notes
+
+
+def _unknown_note(n_unknown: int, n_items: int) -> str:
+    return (
+        f"{n_unknown} of {n_items} items have no figures from answers: they count with how hard"
+        " they were judged, or as of middling difficulty"
+    )
+
+
+def _judged_easiness(item: Item) -> float:
+    """Return half the logit of the judged share, as far as judging predicts difficulty."""
+    if item.judged is None:
+        return 0.0
+    share = min(max(float(item.judged), _EXTREME), 1 - _EXTREME)
+    return float(np.log(share / (1 - share)) / 2)
+
+
+def _cut(known: ItemParameters, blueprint: Blueprint) -> float:
+    """Return the ability at which the items are answered right as often as the pass mark asks."""
+    if blueprint.pass_mark is None or not len(known.items):
+        return 0.0
+    wanted = float(blueprint.pass_mark)
+
+    def above(theta: float) -> float:
+        return float(probabilities(known.a, known.d, np.array([theta])).mean()) - wanted
+
+    if above(-_FARTHEST) >= 0 or above(_FARTHEST) <= 0:
+        return 0.0
+    return float(brentq(above, -_FARTHEST, _FARTHEST))
+
+
+def _nothing(at: float, n_abilities: int) -> Supply:
+    none = np.zeros(0)
+    return Supply((), (), at, np.zeros((n_abilities, 0)), none, none, ())
