@@ -8,8 +8,15 @@ from typing import TYPE_CHECKING
 from comity.cli.sentences import Line
 from comity.core.days.calendar import Day, iso
 from comity.service.planning_after import after_failure, licence_said
+from comity.service.planning_money import (
+    before_paying_said,
+    fee_said,
+    money,
+    paid_said,
+    refund_said,
+)
 from comity.service.planning_next import next_actions, plan_cautions
-from comity.service.planning_words import days_said, limited_said, money, order_said, warnings
+from comity.service.planning_words import days_said, limited_said, order_said, warnings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,7 +43,9 @@ def plan_lines(plan: Plan) -> Iterator[Line]:
             "Papers that run out, when to ask for them:", [order_said(plan, o) for o in plan.orders]
         )
         yield from _speeding(plan)
+        yield from _listed("Paid so far:", paid_said(plan))
         yield from _costs(plan)
+        yield from _listed("Before you pay:", before_paying_said(plan))
     yield from _listed("Look out:", warnings(plan))
     yield from _listed("After the licence:", licence_said(plan))
     yield Line("")
@@ -140,10 +149,9 @@ def _costs(plan: Plan) -> Iterator[Line]:
     p50, p80 = money(plan, budget.p50), money(plan, budget.p80)
     more = "" if p50 == p80 else f"; have {p80} at hand to be on the safe side"
     yield Line(f"Still to be paid: {p50} as likely as not{more}.")
-    for line in budget.lines:
-        once, often = money(plan, line.p50), money(plan, line.p80)
-        amount = str(once) if once == often else f"{once} to {often}"
-        yield Line(f"{line.fee.label}: {amount}", 1, "·")
+    yield from (Line(fee_said(plan, line), 1, "·") for line in budget.lines)
+    if refund_said(plan):
+        yield Line(refund_said(plan), 1)
     due = [
         f"{month_name[each.month]} {each.year}: {money(plan, each.p80)}"
         for each in budget.months

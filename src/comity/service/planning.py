@@ -200,7 +200,7 @@ def plan(
     bare = Plan(applicant, rulebook, title, wishes, taken, route)
     if route.schedule is None:
         return replace(bare, conflict=smallest_conflict(route.network))
-    owed = fees_due(route)
+    owed = fees_due(route, applicant)
     currency = _currency(wishes, applicant, owed)
     wishes = replace(wishes, savings=_savings(wishes, applicant, currency))
     bare = replace(bare, wishes=wishes)

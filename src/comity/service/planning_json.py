@@ -10,12 +10,14 @@ from comity.core.declaring.quantities import write_fixed
 from comity.core.plan.laying_out import BEFORE
 from comity.service.assessing import day_or_null
 from comity.service.planning_after import after_failure
+from comity.service.planning_money import before_paying, before_paying_said, day_paid
 from comity.service.planning_next import next_actions, plan_cautions
 from comity.service.planning_words import policy_said, warnings
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from comity.core.plan.fees_due import Owed
     from comity.core.plan.laying_out import Planned
     from comity.core.plan.ordering import OrderDates
     from comity.core.rulebook.kinds.base import Source
@@ -53,7 +55,7 @@ def plan_data(plan: Plan) -> Data:
             {"step": each.step, "label": each.label, "day": iso(each.day), "says": each.says}
             for each in next_actions(plan)
         ],
-        "warnings": [*after_failure(plan), *warnings(plan)],
+        "warnings": [*after_failure(plan), *warnings(plan), *_before_paying(plan)],
         "cautions": list(plan_cautions(plan)),
         **_limits(plan),
     }
@@ -65,7 +67,7 @@ def _step(plan: Plan, each: Planned) -> Data:
     critical = max(times.criticality, begun.criticality)
     finish = times.end.p50
     is_instant = plan.route.network[each.id].duration.most == 0 and begun is times
-    fees = [owed.due for owed in plan.owed if owed.due.step == each.id]
+    fees = [owed for owed in plan.owed if _paid_in(plan, owed.due.step) == each.id]
     return {
         "id": each.id,
         "label": each.label,
@@ -73,19 +75,38 @@ def _step(plan: Plan, each: Planned) -> Data:
         "start": day_or_null(finish if is_instant else begun.start.p50),
         "finish": day_or_null(finish),
         "criticality": round(critical, 4),
-        "fee": [
-            {
-                "id": due.id,
-                "label": due.label,
-                "amount": str(due.least),
-                "most": str(due.most),
-                "count": due.count,
-                "each": due.paid_for,
-                "refundable": due.refundable,
-            }
-            for due in fees
-        ],
+        "fee": [_fee(plan, owed) for owed in fees],
         "source": _source(each.source),
+    }
+
+
+def _before_paying(plan: Plan) -> tuple[str, ...]:
+    return before_paying_said(plan) if plan.is_possible else ()
+
+
+def _paid_in(plan: Plan, step: str) -> str:
+    """Return the step that people are shown in which a fee is paid."""
+    if any(each.id == step for each in plan.route.planned):
+        return step
+    reaching = (each.id for each in plan.route.title.steps if each.reaches == step)
+    return next(reaching, step)
+
+
+def _fee(plan: Plan, owed: Owed) -> Data:
+    due = owed.due
+    gate = next((each for each in before_paying(plan) if each.fee == due.id), None)
+    return {
+        "id": due.id,
+        "label": due.label,
+        "amount": str(due.least),
+        "most": str(due.most),
+        "count": due.count,
+        "each": due.paid_for,
+        "refundable": due.refundable,
+        "day": day_or_null(day_paid(plan, due)),
+        "paid": [str(payment.amount) for payment in owed.settled.payments],
+        "make_sure_of": list(gate.open) if gate else [],
+        "source": _source(owed.source),
     }
 
 

@@ -63,6 +63,8 @@ def task_of(
     }
     for each in owed if wishes.savings is not None else ():
         due = each.due
+        if due.n_paid:
+            continue
         cost = wishes.rates.converted(due.most, currency, wishes.start).minor * due.count
         step = done_with(route, due.step)
         before = loads.get(step, Load())

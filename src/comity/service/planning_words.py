@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from comity.core.days.calendar import FOREVER, iso
-from comity.core.declaring.amounts import Money
 from comity.core.eligibility.assessment import Verdict
 from comity.core.plan.exchange import STALE_AFTER_DAYS
 from comity.core.plan.laying_out import BEFORE, SAME_DAY
 from comity.core.rulebook.phrases import lowered, together
+from comity.service.planning_money import payment_warnings
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -210,17 +210,13 @@ def _payments(plan: Plan) -> Iterator[str]:
     by_id = {step.id: step for step in plan.route.title.steps}
     for each in plan.owed:
         step = by_id.get(each.due.step)
-        if step is not None and step.proves and anew.issuperset(step.proves):
+        is_told = each.settled.is_again
+        if not is_told and step is not None and step.proves and anew.issuperset(step.proves):
             yield (
                 f"{each.due.label} is paid a second time: what is at hand will have run out by"
                 " then."
             )
-    lost = [each.due.label for each in plan.owed if not each.due.refundable]
-    if lost:
-        yield (
-            f"Not paid back if you are refused: {together(quoted(lost))}. Go through the open"
-            " points before each of these payments."
-        )
+    yield from payment_warnings(plan)
 
 
 def _rates(plan: Plan) -> Iterator[str]:
@@ -307,9 +303,3 @@ def _sittings_said(plan: Plan, step: str) -> str:
 def _passes_over(plan: Plan) -> bool:
     taken = plan.taken
     return bool(taken.blocked or taken.skipped or taken.sittings_from is not None)
-
-
-def money(plan: Plan, minor: int) -> Money:
-    """Return an amount in the currency of the plan."""
-    currency = plan.budget.currency if plan.budget else "EUR"
-    return Money(minor, currency)

@@ -47,6 +47,7 @@ def test_a_plan_comes_in_sentences_with_what_to_do_next_first(demo: Path) -> Non
         "Step by step, as things will most likely go:",
         "Papers that run out, when to ask for them:",
         "Have it ready by month (enough in four of five cases):",
+        "Before you pay:",
         "Look out:",
         "After the licence:",
     ]

@@ -20,6 +20,7 @@ from comity.service.planning import Plan, Wishes, plan
 from comity.service.planning_after import after_failure, licence_said, reminders
 from comity.service.planning_files import calendar_of, chart_of, schedule_of
 from comity.service.planning_json import plan_data
+from comity.service.planning_money import before_paying, before_paying_said, fee_said, paid_said
 from comity.service.planning_next import next_actions, plan_cautions
 from comity.service.planning_words import warnings
 from tests.unit.core.rulebook.samples import day
@@ -190,10 +191,18 @@ def test_assumptions_are_said_beside_every_plan() -> None:
     assert any("The authority decides" in each for each in said)
 
 
-def test_fees_that_are_lost_on_refusal_are_named_before_they_are_paid() -> None:
-    lost = next(each for each in warnings(made(*ZDENKA)) if each.startswith("Not paid back"))
-    assert "“Application”" in lost
-    assert "“Entry in the register”" not in lost
+def test_before_each_fee_that_is_lost_on_refusal_one_is_told_what_must_hold() -> None:
+    gates = {each.fee: each for each in before_paying(made(*ZDENKA))}
+    assert "entry" not in gates  # paid back on refusal
+    # Nobody knows of the degree, so nothing is paid before; the rest only matters on handing in.
+    assert gates["verification"].open == ("Degree in dietetics",)
+    assert "Halvenian Dietetics Examination" in gates["application"].open
+    assert not gates["application"].is_go
+    said = before_paying_said(made(*ZDENKA))
+    assert all("lost if you are refused" in each for each in said)
+    assert [each.day for each in before_paying(made(*ZDENKA))] == sorted(
+        each.day or 0 for each in gates.values()
+    )
 
 
 def test_the_json_has_the_keys_agreed_on() -> None:
@@ -283,3 +292,63 @@ def test_sittings_that_end_are_named_where_submission_may_never_come() -> None:
     said = [each for each in warnings(made(*ZDENKA)) if "is not reached in" in each]
     assert len(said) == 1
     assert said[0].endswith("sittings are published until 2027-11-06 only and 3 attempts are left.")
+
+
+def paying(*payments: str) -> Plan:
+    """Return the plan of somebody who has paid."""
+    text = (DEMO / "applicants" / "zdenka.yaml").read_text("utf-8")
+    listed = "".join(f"  - {each}\n" for each in payments)
+    found = read_applicant(f"{text}\npayments:\n{listed}", "zdenka.yaml")
+    assert found.applicant is not None, found.problems
+    wishes = Wishes(TODAY, 2_000)
+    return plan(found.applicant, BOOKS["xa-council"], "dietitian", wishes=wishes)
+
+
+def test_the_budget_counts_what_has_been_paid() -> None:
+    paid = "{id: v, purpose: verification, amount: 128.00 EUR, on: 2026-11-02, payer: employer}"
+    before, after = made(*ZDENKA), paying(paid)
+    assert before.budget is not None
+    assert after.budget is not None
+    assert before.budget.mean - after.budget.mean == pytest.approx(12_800)
+    assert paid_said(after) == (
+        "Verification of the degree: 128.00 EUR on 2026-11-02 (paid by employer)",
+    )
+
+
+def test_an_entry_that_is_paid_for_takes_one_attempt_out_of_the_budget() -> None:
+    paid = "{id: e, purpose: examination, amount: 410.00 EUR, on: 2026-11-02, attempt: 1}"
+    before, after = made(*ZDENKA), paying(paid)
+    assert before.budget is not None
+    assert after.budget is not None
+    assert before.budget.mean - after.budget.mean == pytest.approx(41_000, rel=0.05)
+
+
+def test_refunds_that_run_out_and_payments_for_no_fee_are_told() -> None:
+    found = paying(
+        "{id: e, purpose: examination, amount: 410.00 EUR, on: 2026-11-02,"
+        " refundable_until: 2026-12-11}",
+        "{id: x, purpose: xa-council/dietitian/stamp, amount: 5.00 EUR, on: 2026-11-02}",
+    )
+    told = warnings(found)
+    assert "If you give up this way, have 410.00 EUR back by 2026-12-11: examination." in told
+    assert (
+        "The payment of 5.00 EUR for “xa-council/dietitian/stamp” is for no fee of these rules, so"
+        " nothing counts as paid by it."
+    ) in told
+
+
+def test_each_fee_has_its_day_its_source_and_what_was_asked_in_its_own_currency() -> None:
+    found = made(*ZDENKA, currency="USD", rates=RATES)
+    assert found.budget is not None
+    said = [fee_said(found, line) for line in found.budget.lines]
+    application = next(each for each in said if each.startswith("Application"))
+    assert "256.25 USD (asked: 205.00 EUR); about 2027-" in application
+    assert application.endswith("Halvenian Council Fee Order, item 1, read 2026-11-02")
+
+
+def test_stale_rates_are_marked_beside_each_fee() -> None:
+    old = rates_of(b"Date,USD\n2026-06-01,1.25\n", "rates.csv")[0]
+    found = made(*ZDENKA, currency="USD", rates=old)
+    assert found.budget is not None
+    assert all("at a rate older than 14 days" in fee_said(found, x) for x in found.budget.lines)
+    assert any("are older than 14 days" in each for each in warnings(found))

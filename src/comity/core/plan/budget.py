@@ -39,6 +39,8 @@ class FeeDue:
         Documents or years it is paid for at once.
     refundable : bool
         Whether it is paid back on refusal.
+    n_paid : int
+        Attempts or orders to come that have been paid for.
     """
 
     id: str
@@ -49,6 +51,7 @@ class FeeDue:
     paid_for: PaidFor = "once"
     count: int = 1
     refundable: bool = False
+    n_paid: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +159,11 @@ def _is_stale(fee: FeeDue, currency: str, rates: Rates, *, on: Day) -> bool:
 
 def _days_paid(fee: FeeDue, futures: Futures) -> Ints:
     """Return the days on which a fee is paid, shape (payments, n_draws); FOREVER for never."""
+    return _all_days(fee, futures)[fee.n_paid :]
+
+
+def _all_days(fee: FeeDue, futures: Futures) -> Ints:
+    """Return the days on which a fee falls due, those paid for included."""
     if fee.paid_for == "attempt" and fee.step in futures.entered:
         return futures.entered[fee.step]
     start = futures.starts[fee.step][None, :]

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from comity.core.plan.network import NO_WAIT, After
-from comity.core.rulebook.editions import first_milestone
+from comity.core.rulebook.editions import everything_in, first_milestone
+from comity.core.rulebook.kinds.testing import ExaminationPassed
 from comity.core.rulebook.steps import Step as RulebookStep
 
 if TYPE_CHECKING:
@@ -122,3 +123,16 @@ class Chain:
         """Return the milestones of the plan with their steps of the network."""
         found = {each.id: self.gate(each.id) for each in title.milestones}
         return {name: gate for name, gate in found.items() if gate is not None}
+
+
+def proves_of(title: Title, step: RulebookStep) -> tuple[str, ...]:
+    """Return the requirements that a step proves: named, or of the examination it sits."""
+    if step.proves or step.sits is None:
+        return step.proves
+    return tuple(
+        listed.requirement.id or ""
+        for listed in everything_in(title)
+        if isinstance(listed.requirement, ExaminationPassed)
+        and listed.requirement.examination == step.sits
+        and listed.is_top
+    )

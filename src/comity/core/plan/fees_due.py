@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from comity.core.declaring.amounts import Money
 from comity.core.plan.budget import FeeDue, PaidFor
+from comity.core.plan.payments import NOTHING_PAID, Settled, settled
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from comity.core.days.calendar import Day
+    from comity.core.facts.model import Applicant
     from comity.core.plan.building import Route
     from comity.core.rulebook.kinds.base import Source
     from comity.core.rulebook.model import Fee
@@ -20,19 +23,43 @@ _PAID_FOR: Final[Mapping[str, PaidFor]] = {"attempt": "attempt"}
 
 @dataclass(frozen=True, slots=True)
 class Owed:
-    """A fee ahead, and where the rulebook says so."""
+    """A fee ahead, where the rulebook says so, and what has been paid of it."""
 
     due: FeeDue
     source: Source | None
+    settled: Settled = NOTHING_PAID
 
 
-def fees_due(route: Route) -> tuple[Owed, ...]:
+def fees_due(route: Route, applicant: Applicant | None = None) -> tuple[Owed, ...]:
     """Return the fees still to be paid on a route, in the rulebook's order.
 
     A fee of several amounts is taken as it is on the planned day of its step. One whose step has
-    been taken or need not be is left out.
+    been taken or need not be is left out, and so is one that the applicant has paid; of one paid
+    in part the rest is due.
     """
-    return tuple(_owed(route))
+    found = _owed(route)
+    if applicant is None:
+        return tuple(found)
+    return tuple(rest for each in found if (rest := _rest(each, route, applicant)) is not None)
+
+
+def _rest(owed: Owed, route: Route, applicant: Applicant) -> Owed | None:
+    """Return what payments leave of a fee; None where they settle it."""
+    due = owed.due
+    fee = next(each for each in route.title.fees if each.id == due.id)
+    paid = settled(fee, due.step, route, applicant=applicant)
+    if due.paid_for == "attempt" or not paid.minor:
+        return Owed(replace(due, n_paid=paid.n_paid), owed.source, paid)
+    least, most = (
+        Money(max(each.minor * due.count - paid.minor, 0), each.currency)
+        for each in (due.least, due.most)
+    )
+    if due.paid_for == "order":
+        return Owed(replace(due, n_paid=1), owed.source, paid)
+    # A fee that is a range is settled by any payment within it.
+    if not least.minor:
+        return None
+    return Owed(replace(due, least=least, most=most, count=1), owed.source, paid)
 
 
 def _owed(route: Route) -> Iterator[Owed]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from comity.core.days.calendar import FOREVER
 from comity.core.plan.attempts_left import trying
 from comity.core.plan.calendars import duration_of
-from comity.core.plan.chaining import Chain
+from comity.core.plan.chaining import Chain, proves_of
 from comity.core.plan.network import EVERY_DAY, NO_WAIT, After, Duration, Network, Step, Within
 from comity.core.plan.runs import common
 from comity.core.rulebook.editions import everything_in, first_milestone
@@ -157,16 +157,8 @@ class Layout:
         return kept, left_out
 
     def proves(self, step: RulebookStep) -> tuple[str, ...]:
-        """Return the requirements that a step proves: named, or of the examination it sits."""
-        if step.proves or step.sits is None:
-            return step.proves
-        return tuple(
-            listed.requirement.id or ""
-            for listed in everything_in(self.title)
-            if isinstance(listed.requirement, ExaminationPassed)
-            and listed.requirement.examination == step.sits
-            and listed.is_top
-        )
+        """Return the requirements that a step proves."""
+        return proves_of(self.title, step)
 
     def _step(self, step: RulebookStep, chain: Chain) -> Step:
         """Return a rulebook's step as one of the network."""
