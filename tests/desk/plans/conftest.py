@@ -9,6 +9,7 @@ import pytest
 from django.core.cache import cache
 
 from comity.desk.plans import days, made
+from comity.service import planning
 from tests.desk.editions import all_kept
 
 if TYPE_CHECKING:
@@ -32,6 +33,8 @@ def few_draws(monkeypatch: pytest.MonkeyPatch) -> None:
     """Go through few futures, and remember no wrong addresses from other tests."""
     monkeypatch.setattr(made, "DRAWS", 200)
     monkeypatch.setattr(days, "FEW_DRAWS", 200)
+    monkeypatch.setattr(planning, "_N_TRIED", 50)
+    monkeypatch.setattr(planning, "_N_JUDGED", 50)
     cache.clear()
 
 

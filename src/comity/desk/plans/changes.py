@@ -16,8 +16,7 @@ from comity.desk.cases.fact_forms import Conflict, Spot
 from comity.desk.cases.fact_saving import saved
 from comity.desk.cases.shown import frame
 from comity.desk.plans.forms import DoneForm
-from comity.desk.plans.made import CannotPlan, plan_of, titles_of
-from comity.desk.plans.shown import address_of, chosen
+from comity.desk.plans.shown import address_of, chosen_plan
 from comity.service.editing import Edited, Refused, changed_entry, removed_entry
 from comity.service.plan_shown import done_of, full_name
 
@@ -37,7 +36,7 @@ _SECTION = "progress"
 def done(request: HttpRequest, case_id: UUID) -> HttpResponse:
     """Keep that a step was taken or a milestone reached, on its real day."""
     case = get_case(request, case_id, may="change")
-    plan = _plan(request, case)
+    plan = chosen_plan(request, case)
     form = DoneForm(request.POST, today=clock.today_at())
     label = _nameable(request, plan).get(request.POST.get("name", ""))
     if label is None:
@@ -77,7 +76,7 @@ def _with_done(case: Case, typed: dict[str, str]) -> Edited | Refused:
 def undone(request: HttpRequest, case_id: UUID) -> HttpResponse:
     """Take out of the file again that something was done; the history keeps it."""
     case = get_case(request, case_id, may="change")
-    plan = _plan(request, case)
+    plan = chosen_plan(request, case)
     entry = request.POST.get("entry", "")
     is_member = member_of(request).is_member
     mine = {each.entry: each for each in done_of(plan) if is_member or each.is_applicants}
@@ -102,14 +101,6 @@ def _without(case: Case, entry: str) -> Edited | Refused:
         return removed_entry(case.document, _SECTION, entry=entry)
     except KeyError:  # somebody else was quicker
         return Refused({})
-
-
-def _plan(request: HttpRequest, case: Case) -> Plan:
-    title = chosen(request, titles_of(case))
-    made = None if title is None else plan_of(case, title)
-    if made is None or isinstance(made, CannotPlan):
-        raise Http404
-    return made
 
 
 def _nameable(request: HttpRequest, plan: Plan) -> dict[str, str]:

@@ -207,6 +207,84 @@ class ResultForm(forms.Form):
         return {name: text for name, text in found.items() if text}
 
 
+class PaymentForm(forms.Form):
+    """A payment, as its receipt tells it."""
+
+    purpose = forms.ChoiceField(label=_("What for"))
+    other = forms.CharField(
+        label=_("What for, if it is none of these"), required=False, max_length=200
+    )
+    amount = forms.CharField(
+        label=_("How much"), max_length=40, help_text=_("With its currency, as 120.00 EUR.")
+    )
+    on = forms.DateField(label=_("Paid on"), widget=forms.DateInput(attrs=_DATE))
+    payer = forms.CharField(
+        label=_("Who paid"),
+        required=False,
+        max_length=100,
+        help_text=_("As applicant or employer."),
+    )
+    receipt = forms.CharField(label=_("Number of the receipt"), required=False, max_length=100)
+    attempt = forms.IntegerField(
+        label=_("For which attempt"),
+        required=False,
+        min_value=1,
+        max_value=50,
+        help_text=_("For fees of an examination, counted from 1."),
+    )
+    refundable_until = forms.DateField(
+        label=_("Can be had back until"), required=False, widget=forms.DateInput(attrs=_DATE)
+    )
+    again = forms.BooleanField(label=_("It is paid a second time all the same"), required=False)
+
+    def __init__(
+        self,
+        *args: Any,  # noqa: ANN401 - as Django's forms take them
+        purposes: Sequence[tuple[str, str]],
+        today: Day,
+        **kwargs: Any,  # noqa: ANN401 - as above
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        field = self.fields["purpose"]
+        assert isinstance(field, forms.ChoiceField)  # noqa: S101 - declared above
+        field.choices = [*purposes, ("", _("something else"))]
+        field.required = False
+        if not self.data.get("again") and not self.is_bound:
+            self.fields["again"].widget = forms.HiddenInput()
+
+    def clean_on(self) -> date:
+        """Refuse days that are still to come."""
+        found: date = self.cleaned_data["on"]
+        if day_from_date(found) > self.today:
+            message = _t("This day is still to come; write the payment down once it is made.")
+            raise forms.ValidationError(message)
+        return found
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for a purpose."""
+        found = super().clean() or {}
+        if not found.get("purpose") and not found.get("other"):
+            self.add_error("other", _t("Say what was paid for."))
+        return found
+
+    def ask_again(self) -> None:
+        """Show the box by which a second payment is meant."""
+        self.fields["again"].widget = forms.CheckboxInput()
+
+    @property
+    def named(self) -> str:
+        """What was paid for, as the file names it."""
+        found = self.cleaned_data
+        return str(found.get("purpose") or found.get("other") or "").strip()
+
+    def typed(self) -> dict[str, str]:
+        """Return the fields as an applicant file's form takes them."""
+        names = ("amount", "on", "payer", "receipt", "attempt", "refundable_until")
+        found = {name: str(self.cleaned_data[name]) for name in names if self.cleaned_data[name]}
+        return {"purpose": self.named, **found}
+
+
 class CalendarForm(forms.Form):
     """A new address of a calendar."""
 

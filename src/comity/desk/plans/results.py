@@ -15,16 +15,15 @@ from comity.desk.cases.fact_forms import Conflict, Spot
 from comity.desk.cases.fact_saving import saved
 from comity.desk.cases.shown import frame
 from comity.desk.plans.forms import ResultForm
-from comity.desk.plans.made import CannotPlan, plan_of, titles_of
-from comity.desk.plans.shown import address_of, attempts_of, chosen
+from comity.desk.plans.shown import address_of, attempts_of, chosen_plan
 from comity.service.editing import WHOLE, Edited, Refused, changed_entry
 
 if TYPE_CHECKING:
     from uuid import UUID
 
+    from django.forms import Form
     from django.http import HttpRequest, HttpResponse
 
-    from comity.service.planning import Plan
     from comity.store.models import Case
 
 _SECTION = "examinations"
@@ -36,8 +35,10 @@ def result(request: HttpRequest, case_id: UUID) -> HttpResponse:
     """Show the form for a result, and keep what is typed into it."""
     is_sent = request.method == "POST"
     case = get_case(request, case_id, may="change" if is_sent else "read")
-    plan = _plan(request, case)
+    plan = chosen_plan(request, case)
     examinations = [(each.id, each.name) for each in plan.route.title.examinations]
+    if not examinations:
+        raise Http404
     form = ResultForm(request.POST if is_sent else None, examinations=examinations)
     if is_sent and form.is_valid():
         found = saved(
@@ -49,7 +50,7 @@ def result(request: HttpRequest, case_id: UUID) -> HttpResponse:
         if not isinstance(found, Refused | Conflict):
             messages.success(request, _("The result is kept. The plan goes on from there."))
             return redirect(f"{address_of(case, plan)}#examination")
-        _put_beside(form, found)
+        put_beside(form, found)
     context: dict[str, Any] = {
         **frame(case, here="plan"),
         "charts": False,
@@ -62,19 +63,11 @@ def result(request: HttpRequest, case_id: UUID) -> HttpResponse:
     return render(request, "plans/result.html", context, status=422 if form.errors else 200)
 
 
-def _plan(request: HttpRequest, case: Case) -> Plan:
-    title = chosen(request, titles_of(case))
-    made = None if title is None else plan_of(case, title)
-    if made is None or isinstance(made, CannotPlan) or not made.route.title.examinations:
-        raise Http404
-    return made
-
-
 def _with_result(case: Case, typed: dict[str, str]) -> Edited | Refused:
     return changed_entry(case.document, _SECTION, typed)
 
 
-def _put_beside(form: ResultForm, found: Refused | Conflict) -> None:
+def put_beside(form: Form, found: Refused | Conflict) -> None:
     """Put what cannot be taken beside its field."""
     if isinstance(found, Conflict):
         form.add_error(None, _("Somebody else is working on this case; try once more."))

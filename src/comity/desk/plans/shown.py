@@ -17,6 +17,7 @@ from comity.desk.plans.forms import DoneForm, TrialForm
 from comity.desk.plans.made import CannotPlan, plan_of, titles_of
 from comity.service.licences import licences_of
 from comity.service.plan_drawing import page_schedule_of
+from comity.service.plan_payments import decisions_of, payments_shown
 from comity.service.plan_shown import (
     done_of,
     fees_of,
@@ -76,6 +77,21 @@ def chosen(request: HttpRequest, titles: Sequence[OpenTitle]) -> OpenTitle | Non
     return found
 
 
+def chosen_plan(request: HttpRequest, case: Case) -> Plan:
+    """Return the plan for the title that is asked for.
+
+    Raises
+    ------
+    Http404
+        When no title can be opened, or its plan cannot be worked out.
+    """
+    title = chosen(request, titles_of(case))
+    made = None if title is None else plan_of(case, title)
+    if made is None or isinstance(made, CannotPlan):
+        raise Http404
+    return made
+
+
 def plan_context(request: HttpRequest, case: Case) -> dict[str, Any]:
     """Return what the whole part of a plan shows, worked out now."""
     titles = titles_of(case)
@@ -124,6 +140,8 @@ def _of_plan(plan: Plan, *, is_plain: bool) -> dict[str, Any]:
         "cautions": _plain(plan_cautions(plan)) if is_plain else plan_cautions(plan),
         "after": licence_said(plan),
         "attempts": attempts_of(plan),
+        "payments": payments_shown(plan, today=plan.wishes.start),
+        "decisions": decisions_of(plan),
         "has_examinations": bool(plan.route.title.examinations),
         "waits_for_dates": is_plain and _waits_for_dates(plan),
     }

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from django.urls import path
 
-from comity.desk.plans import calendars, changes, results, views
+from comity.desk.plans import calendars, changes, payments, results, views
 
 if TYPE_CHECKING:
     from django.urls import URLPattern
@@ -20,6 +20,7 @@ urlpatterns: list[URLPattern] = [
     path(f"{PLAN}/done", changes.done, name="desk-case-plan-done"),
     path(f"{PLAN}/undone", changes.undone, name="desk-case-plan-undone"),
     path(f"{PLAN}/result", results.result, name="desk-case-plan-result"),
+    path(f"{PLAN}/payment", payments.payment, name="desk-case-plan-payment"),
     path(f"{PLAN}/calendars", calendars.of_case, name="desk-case-plan-calendars"),
     path(
         f"{PLAN}/calendars/<int:feed_id>/take-back",
