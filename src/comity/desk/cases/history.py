@@ -44,6 +44,12 @@ _WORDS: Final[Mapping[str, _StrPromise]] = {
     "given/export": gettext_lazy("Gave out an export"),
     "consent/given": gettext_lazy("Noted a consent"),
     "consent/withdrawn": gettext_lazy("Noted that a consent was taken back"),
+    "exam/form given": gettext_lazy("Gave a mock examination"),
+    "exam/form taken back": gettext_lazy("Took a mock examination back"),
+    "exam/sitting begun": gettext_lazy("Began a mock examination"),
+    "exam/handed in": gettext_lazy("Handed a mock examination in"),
+    "exam/time was up": gettext_lazy("The time of a mock examination was up"),
+    "exam/mark changed": gettext_lazy("Changed the mark of an answer"),
     "given/settled": gettext_lazy("Told the recipient what has changed"),
 }
 _ABOUT: Final = ("name", "text", "reason", "purpose")
