@@ -24,7 +24,8 @@ HIGH_RISK_EQUATIONS = {
 }  # fmt: skip
 
 WITHOUT_ONE_EQUATION = {
-    "energy-at-rest-roza", "malnutrition-stage", "nitrogen-of-protein", "test-performance",
+    "energy-at-rest-roza", "growth-velocity", "malnutrition-stage", "nitrogen-of-protein",
+    "test-performance",
 }  # fmt: skip
 """Their key is worked out of an equation and something else, or of a rule that is stated."""
 

@@ -167,8 +167,11 @@ EQUATIONS: Final = (
         unit="kg",
         source="Osterkamp, J Am Diet Assoc 95:215",
         year=1995,
-        status=Status.FROM_MEMORY,
+        # Read: a dietetic page on ideal body weight for amputees (all six shares), the Manual of
+        # Clinical Nutrition Management (2013) and a dietitians' page (5.9 %, the division).
+        status=Status.CONFIRMED,
         compute=lambda weight_kg, part: weight_kg / (1 - _PARTS[part]),
+        note="other tables give other shares, so the share has to stand in the stem",
     ),
     Equation(
         id="stature_chumlea_1985",

@@ -39,7 +39,9 @@ EQUATIONS: Final = (
         unit="mL/d",
         source="Holliday and Segar, Pediatrics 19:823",
         year=1957,
-        status=Status.FROM_MEMORY,
+        # Read: University of Texas Medical Branch, maintenance fluid requirements, which quotes the
+        # paper, and a digital handbook of anaesthesia for children, which tells its derivation.
+        status=Status.CONFIRMED,
         compute=_holliday,
     ),
     Equation(
@@ -52,7 +54,8 @@ EQUATIONS: Final = (
         unit="mL/h",
         source="derived from Holliday and Segar",
         year=1957,
-        status=Status.FROM_MEMORY,
+        # Read: the same two.
+        status=Status.CONFIRMED,
         compute=_four_two_one,
     ),
     Equation(

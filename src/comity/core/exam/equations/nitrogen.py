@@ -39,8 +39,11 @@ EQUATIONS: Final = (
         unit="g/d",
         source="Mackenzie et al., JPEN 9",
         year=1985,
-        status=Status.FROM_MEMORY,
+        # Read: California State University Northridge, calculation of nitrogen balance, and
+        # surgicalcriticalcare.net, nitrogen balance (both with 4 g of other losses).
+        status=Status.CONFIRMED,
         compute=lambda protein_g, uun_g, other_g: protein_g / 6.25 - (uun_g + other_g),
+        note="other losses of 2 to 4 g are in use, so they have to stand in the stem",
     ),
     Equation(
         id="urinary_urea_nitrogen",
