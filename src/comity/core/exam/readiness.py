@@ -15,6 +15,7 @@ from comity.core.exam.forecasts import Correction, Outcome, as_told, correction_
 from comity.core.exam.forgetting import retained
 from comity.core.exam.planned_study import NO_STUDY, PlannedStudy, ReadinessError
 from comity.core.exam.practice_fit import fit_practice
+from comity.core.exam.practice_rows import USUAL, Priors
 from comity.core.exam.readiness_basis import RestsOn, lacking, remarks_on_basis, rests_on
 
 if TYPE_CHECKING:
@@ -196,7 +197,12 @@ class Prospect:
 
 
 def prospect(
-    practice: Practice, blueprint: Blueprint, exam: Exam, *, outcomes: Sequence[Outcome] = ()
+    practice: Practice,
+    blueprint: Blueprint,
+    exam: Exam,
+    *,
+    outcomes: Sequence[Outcome] = (),
+    priors: Priors = USUAL,
 ) -> Prospect:
     """Return practice made ready to ask about many people, days and plans: it is fitted once.
 
@@ -210,8 +216,10 @@ def prospect(
         Items, cut, and how unsure both are.
     outcomes : sequence of Outcome
         Real results of people who had a forecast; from 30 on they correct it.
+    priors : Priors
+        What is believed beforehand, the exponent of forgetting among it.
     """
-    fit = fit_practice(practice, blueprint)
+    fit = fit_practice(practice, blueprint, priors)
     model = exam_model(fit, blueprint, exam.n_items)
     return Prospect(fit, blueprint, exam, model, tuple(outcomes), correction_by(outcomes))
 
