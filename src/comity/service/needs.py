@@ -6,11 +6,12 @@ at which most is at stake stands first, however few days another one has left:
 
 1. somebody relies on an answer that is no longer so;
 2. open dates end, and with them a whole application;
-3. a paper or registration lapses, and has to be got again;
-4. something that was promised falls due;
-5. a passage waits for somebody to read it and enter a verdict;
-6. facts are missing, so that nobody can be told yet;
-7. a rulebook should be read again against its source.
+3. a licence is lost unless it is taken up, renewed or kept by practice;
+4. a paper or registration lapses, and has to be got again;
+5. something that was promised falls due;
+6. a passage waits for somebody to read it and enter a verdict;
+7. facts are missing, so that nobody can be told yet;
+8. a rulebook should be read again against its source.
 
 Then the earlier day, then the name.
 """
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
 Sort = Literal[
     "answer changed",
     "window closing",
+    "after licence",
     "paper lapsing",
     "action due",
     "by hand",
@@ -55,6 +57,7 @@ Urgency = Literal["now", "this month", "later", "no day"]
 STAKES: Final[tuple[Sort, ...]] = (
     "answer changed",
     "window closing",
+    "after licence",
     "paper lapsing",
     "action due",
     "by hand",

@@ -168,7 +168,7 @@ def _step(plan: Plan, each: Planned) -> ShownStep:
         critical > HOLDS_UP,
         each.is_applicants or bool(each.paper),
         each.examination,
-        source_said(each.source),
+        source_said(plan, each.source),
     )
 
 
@@ -183,11 +183,13 @@ def full_name(plan: Plan, step: str) -> str:
     return f"{plan.rulebook.authority.id}/{plan.title_id}/{step}"
 
 
-def source_said(source: Source | None) -> str:
-    """Return where something is written; empty where nobody says."""
+def source_said(plan: Plan, source: Source | None) -> str:
+    """Return where something is written, with the document's title; empty where nobody says."""
     if source is None:
         return ""
-    return ", ".join(part for part in (source.document, source.section) if part)
+    document = plan.route.edition.sources.get(source.document)
+    title = source.document if document is None else document.title
+    return ", ".join(part for part in (title, source.section) if part)
 
 
 def milestones_of(plan: Plan) -> tuple[ShownMilestone, ...]:
@@ -240,7 +242,7 @@ def fees_of(plan: Plan) -> tuple[ShownFee, ...]:
             plan.times[line.fee.step].start.p50 if line.fee.step in plan.times else None,
             line.fee.paid_for,
             line.fee.refundable,
-            source_said(sources.get(line.fee.id)),
+            source_said(plan, sources.get(line.fee.id)),
         )
         for line in plan.budget.lines
     )

@@ -122,6 +122,7 @@ class NeedShape(Shape):
     sort: Literal[
         "answer changed",
         "window closing",
+        "after licence",
         "paper lapsing",
         "action due",
         "by hand",

@@ -15,6 +15,7 @@ from django.db.models import Exists, F, Max, OuterRef, Q
 
 from comity.core.days.calendar import date_from_day, day_from_date
 from comity.desk import clock
+from comity.desk.needs.licences import days_near, needs_of
 from comity.service.needs import (
     AHEAD_DAYS,
     BEHIND_DAYS,
@@ -82,6 +83,7 @@ def found_for(mine: Account | None, *, at_most: int) -> Found:
     looking = _Looking(cases, rulebooks, clock.today_at(), at_most, mine)
     found = Found()
     found.needs += one_a_day(looking.windows())
+    found.needs += looking.licences()
     found.needs += looking.papers()
     found.needs += looking.actions()
     found.needs += looking.open_answers()
@@ -128,6 +130,11 @@ class _Looking:
                 )
                 if need is not None:
                     yield need
+
+    def licences(self) -> Iterator[Need]:
+        """Yield what is lost after a licence within a quarter, or just was."""
+        rows = self._of_these(days_near(self.today))
+        return needs_of(rows, self.titles, at_most=self.at_most)
 
     def papers(self) -> Iterator[Need]:
         """Yield papers and registrations that lapse within two months, or just did."""

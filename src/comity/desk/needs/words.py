@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+from urllib.parse import urlencode
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -99,6 +100,46 @@ def _closing(need: Need, today: Day) -> tuple[str, str]:
     return reason, _("Agree on the day of the application, or see what would keep the dates open.")
 
 
+def _after(need: Need, today: Day) -> tuple[str, str]:
+    is_over = need.day is not None and need.day < today
+    words = {"title": need.subject, "day": in_words(need.day)}
+    reason, action = {
+        "claim": (
+            _("The licence had to be taken up by {day}: {title}.")
+            if is_over
+            else _("The licence has to be taken up by {day}, or it is lost: {title}."),
+            _("Take it up, and write down the day on the plan."),
+        ),
+        "renewal-opens": (
+            _("Renewal could be asked for from {day} on: {title}.")
+            if is_over
+            else _("Renewal can be asked for from {day} on: {title}."),
+            _("See what renewal asks, and ask for it in time."),
+        ),
+        "ends": (
+            _("The licence ended on {day}: {title}.")
+            if is_over
+            else _("The licence ends on {day}: {title}."),
+            _("Renew it, or write down that it was renewed."),
+        ),
+        "grace": (
+            _("Renewal could be asked for until {day}: {title}.")
+            if is_over
+            else _("{day} is the last day to ask for renewal: {title}."),
+            _("Ask for renewal now, or talk to the authority."),
+        ),
+    }.get(
+        need.detail,
+        (
+            _("Practice is too old since {day}, and none goes on: {title}.")
+            if is_over
+            else _("Practice is too old from {day} on, and none goes on: {title}."),
+            _("Agree on practice or updating before that day."),
+        ),
+    )
+    return reason.format(**words), action
+
+
 def _lapsing(need: Need, today: Day) -> tuple[str, str]:
     is_over = need.day is not None and need.day < today
     words = {"what": need.subject, "day": in_words(need.day)}
@@ -157,6 +198,7 @@ def _stale(need: Need, _today: Day) -> tuple[str, str]:
 _SENTENCES: Final[Mapping[str, Callable[[Need, int], tuple[str, str]]]] = {
     "answer changed": _changed,
     "window closing": _closing,
+    "after licence": _after,
     "paper lapsing": _lapsing,
     "action due": _due,
     "by hand": _by_hand,
@@ -171,6 +213,8 @@ def address_of(need: Need) -> str:
         return reverse("desk-rulebook-edit", args=(need.place, need.detail))
     case = need.whose.mark
     section, _slash, entry = need.place.partition("/")
+    if section == "plan":
+        return f"{reverse('desk-case-plan', args=(case,))}?{urlencode({'title': entry})}"
     if entry:
         return reverse("desk-case-facts-one", args=(case, section, entry))
     names = {
