@@ -81,6 +81,13 @@
 
   const place = (form) => document.getElementById(`saved-${form.dataset.number}`);
 
+  const tell = (form) => {
+    const line = document.createElement("p");
+    line.className = "error";
+    line.textContent = form.dataset.asked ? form.dataset.wait : form.dataset.lost;
+    place(form).replaceChildren(line);
+  };
+
   const again = (form) => {
     if (form.dataset.lostNow) htmx.trigger(form, "again");
   };
@@ -91,10 +98,7 @@
     event.stopPropagation(); // the desk's own word for it would say that nothing can be done
     delete form.dataset.onTheWay;
     form.dataset.lostNow = "yes";
-    const line = document.createElement("p");
-    line.className = "error";
-    line.textContent = form.dataset.lost;
-    place(form).replaceChildren(line);
+    tell(form);
     setTimeout(() => again(form), RETRY);
   };
 
@@ -102,9 +106,9 @@
     const form = event.target.closest("form[data-answer]");
     if (!form) return;
     const status = event.detail.xhr.status;
+    if (!status) return;
     if (status < 500) {
-      delete form.dataset.lostNow;
-      delete form.dataset.onTheWay;
+      for (const mark of ["lostNow", "onTheWay", "asked"]) delete form.dataset[mark];
     }
     if (status >= 400) return;
     const link = document.getElementById(`place-${form.dataset.number}`);
@@ -120,12 +124,12 @@
       if (event.detail.xhr.status >= 500) failed(event);
     });
     form.addEventListener("htmx:afterRequest", arrived);
-    form.addEventListener("change", () => { form.dataset.touched = "yes"; });
     // Enter in a field must not leave the page before what is on its way has arrived.
     form.addEventListener("submit", (event) => {
       if (form.dataset.lostNow || !navigator.onLine) {
         event.preventDefault();
-        say(form.dataset.wait);
+        form.dataset.asked = "yes";
+        tell(form);
         again(form);
       }
     });
@@ -137,10 +141,8 @@
     const [form] = lost();
     if (!link || !form || link.getAttribute("href")?.startsWith("#")) return;
     event.preventDefault();
-    const line = document.createElement("p");
-    line.className = "error";
-    line.textContent = form.dataset.wait;
-    place(form).replaceChildren(line);
+    form.dataset.asked = "yes";
+    tell(form);
     again(form);
   }, true);
   window.addEventListener("beforeunload", (event) => {
