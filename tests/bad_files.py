@@ -11,9 +11,11 @@ from __future__ import annotations
 import re
 from datetime import date
 from functools import partial
+from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Final
+from zipfile import ZIP_DEFLATED, ZipFile
 
 from comity.core.days.calendar import day_from_date
 from comity.core.facts.model import Applicant
@@ -29,6 +31,8 @@ from comity.files.item_bank import (
     warnings_of_form,
 )
 from comity.files.item_models import load_item_models
+from comity.files.qti_package import export_package, import_package
+from comity.files.qti_reading import read_item
 from comity.files.reading import read
 from comity.files.rendering import render
 from comity.files.rulebooks import load_rulebook_texts, load_rulebooks
@@ -193,6 +197,43 @@ def _blueprint(path: Path) -> str:
     return render(loaded.problems, {path.name: loaded.text})
 
 
+def _qti_item(path: Path) -> str:
+    """Read what stands below the first line as an item of QTI."""
+    text = path.read_text("utf-8").split("\n", 1)[1]
+    found = read_item(text.encode("utf-8"), path.name)
+    return render(found.problems, {path.name: text})
+
+
+def _long_qti_item(path: Path) -> str:
+    """Read it with its paragraph many times."""
+    text = path.read_text("utf-8").split("\n", 1)[1].replace("<p/>", "<p/>" * 60_000)
+    found = read_item(text.encode("utf-8"), path.name)
+    return render(found.problems, {})
+
+
+def _qti_package(path: Path) -> str:
+    """Pack the files that stand in one, and read the package."""
+    _itself, *names = _files_of(path)
+    packed = BytesIO()
+    with ZipFile(packed, "w", ZIP_DEFLATED) as archive:
+        for name in names:
+            archive.writestr(name, _files_of(path)[name].replace("MANY ZEROS", "0" * 2_000_000))
+    found = import_package(packed.getvalue(), f"{path.stem}.zip")
+    return render(found.problems, found.texts)
+
+
+def _no_package(path: Path) -> str:
+    found = import_package(path.read_bytes(), path.name)
+    return render(found.problems, {})
+
+
+def _exported(path: Path) -> str:
+    bank = read_bank(path.read_text("utf-8"), path.name).value
+    if bank is None:
+        raise AssertionError(path)
+    return render(export_package(bank).problems, {})
+
+
 READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a file of every value": _record(EveryValue),
     "a file of needed values": _record(Needed),
@@ -216,6 +257,11 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "items for how they are written": _bank_as_written,
     "a form of items": partial(_bank_as_written, is_form=True),
     "a blueprint": _blueprint,
+    "an item of QTI": _qti_item,
+    "a very long item of QTI": _long_qti_item,
+    "a package of QTI": _qti_package,
+    "a file that is no package": _no_package,
+    "a bank for other programs": _exported,
     "a folder compared with an edition": partial(_compared, is_folder=True),
     "an edition compared with the next": partial(_compared, is_folder=False),
 }

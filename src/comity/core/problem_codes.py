@@ -963,6 +963,104 @@ _ITEM_WRITING: Final = {
     ),
 }
 
+_ITEM_EXCHANGE: Final = {
+    "X401": ProblemCode(
+        "The package cannot be unpacked",
+        "A package of items is a zip archive. This file is none, is broken, or is packed in a way"
+        " that is not read.",
+        "export it again, as a zip archive without a password",
+    ),
+    "X402": ProblemCode(
+        "No QTI of an edition that is read",
+        "The namespace of the first element says which edition of QTI a file follows; 3.0, 2.2 and"
+        " 2.1 are read.",
+        '`<qti-assessment-item xmlns="http://www.imsglobal.org/xsd/imsqtiasi_v3p0" ...>`',
+    ),
+    "X403": ProblemCode(
+        "The file is not well-formed XML",
+        "An element was never closed, a sign such as `&` stands by itself, or the file was cut"
+        " off.",
+        "`&amp;` in place of `&`, and each element closed",
+    ),
+    "X404": ProblemCode(
+        "The XML declares a document type or includes files",
+        "Both let a file draw in others, from this machine too, or grow without limit when it is"
+        " read. No item needs them.",
+        "the item without `<!DOCTYPE ...>`, and what was included written in its place",
+    ),
+    "X405": ProblemCode(
+        "The XML is too large",
+        "An item is some kilobytes. More than 5 MB, 50 000 elements or 60 of them within each other"
+        " are another kind of file, or meant to do harm.",
+        "an item a file",
+    ),
+    "X406": ProblemCode(
+        "The item is outside what is read",
+        "Read are items with one question and options to choose from, in plain text. Pictures,"
+        " tables, formulas, several questions in one, and parts of points are not; such an item"
+        " stays outside whole, since half of it would be another item. Its file is kept.",
+        "the item written anew in the bank",
+    ),
+    "X407": ProblemCode(
+        "An item from elsewhere has no key",
+        "The file does not say which option is right, or names one that is not there.",
+        "`<qti-correct-response><qti-value>b</qti-value></qti-correct-response>`",
+    ),
+    "X408": ProblemCode(
+        "Points given in a way of its own",
+        "Some items bring rules by which points are given. Only those for which the right answer"
+        " has the point can be taken over; a guess at others could score people wrongly. Its file"
+        " is kept.",
+        "the item written anew in the bank",
+    ),
+    "X409": ProblemCode(
+        "Something that runs or styles was dropped",
+        "Scripts, styles, and what runs on a click have no place in a question. The words around"
+        " them were taken over.",
+        "the item read again, nothing missing",
+    ),
+    "X410": ProblemCode(
+        "The package is larger than one of items can be",
+        "Small archives can unpack to more than a machine holds. More than 10 000 files, 200 MB"
+        " unpacked, or a hundred times of what is packed are refused; it is counted while"
+        " unpacking, since an archive can lie about it.",
+        "fewer items at once, without films and pictures",
+    ),
+    "X411": ProblemCode(
+        "A file of the package has a name or kind that is not safe",
+        "Names that lead out of the package, links, archives within the archive, passwords, and two"
+        " files of one name are refused before anything is unpacked.",
+        "a package made anew from ordinary files",
+    ),
+    "X412": ProblemCode(
+        "The manifest is missing, or names what is not there",
+        "`imsmanifest.xml` at the top of a package says which of its files are items. Nothing is"
+        " fetched from elsewhere.",
+        '`<resource type="imsqti_item_xmlv3p0" href="items/iron.xml">`, and the file beside it',
+    ),
+    "X413": ProblemCode(
+        "An item that other programs will not see",
+        "Numbers to write and matchings are kept in a package in a file of ours. Comity reads them"
+        " back; others pass over them.",
+        "the same asked with options to choose from",
+    ),
+    "X414": ProblemCode(
+        "Items without domain and level",
+        "QTI does not say to which domain of a blueprint an item belongs, nor what it asks of the"
+        " mind.",
+        "the domain said when importing, or `domain: assessment` in the bank",
+    ),
+}
+
 PROBLEM_CODES: Final = MappingProxyType(
-    {**_FILES, **_RULEBOOKS, **_ELIGIBILITY, **_PLANS, **_ITEM_MODELS, **_ITEMS, **_ITEM_WRITING}
+    {
+        **_FILES,
+        **_RULEBOOKS,
+        **_ELIGIBILITY,
+        **_PLANS,
+        **_ITEM_MODELS,
+        **_ITEMS,
+        **_ITEM_WRITING,
+        **_ITEM_EXCHANGE,
+    }
 )
