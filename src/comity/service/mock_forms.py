@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from comity.bank.resources import texts_in
+from comity.core.exam.assembly import assemble
+from comity.core.exam.assembly_request import Assembled, Request
 from comity.core.exam.blueprints import apportioned
 from comity.core.exam.item_models import NoItemError, item_of_seed
 from comity.core.exam.items import Bank
@@ -25,6 +27,8 @@ if TYPE_CHECKING:
     from comity.core.exam.blueprints import Blueprint
     from comity.core.exam.items import Item
 
+_SLACK: Final = 2
+_SECONDS: Final = 10.0
 _OUT: Final = frozenset({ReviewState.WITHDRAWN, ReviewState.SENT_BACK})
 
 
@@ -46,12 +50,16 @@ class Wanted:
         Forms that share no item.
     seed : int
         Of the choice and the draws.
+    fills_up : bool
+        Whether a form may be made that does not keep the shares of the blueprint, where the bank
+        has too little of a part; it is noted then.
     """
 
     n_items: int
     n_drawn: int = 0
     n_forms: int = 1
     seed: int = 0
+    fills_up: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,17 +120,49 @@ def make_forms(
         msg = "a form needs at least one item, and no more drawn ones than it has items"
         raise NoFormError(msg)
     rng = np.random.default_rng(wanted.seed)
-    chosen = _chosen(() if bank is None else bank.items, wanted, rng)
+    chosen, notes = _chosen(bank, wanted, rng)
     return tuple(
-        _made(bank, items, drawn=_drawn(wanted, number, own_models or {}), rng=rng)
+        _made(bank, [*items, *drawn], cautions=said, notes=notes, rng=rng)
         for number, items in enumerate(chosen)
+        for drawn, said in (_drawn(wanted, number, own_models or {}),)
     )
 
 
 def _chosen(
+    bank: Bank | None, wanted: Wanted, rng: np.random.Generator
+) -> tuple[list[tuple[Item, ...]], tuple[str, ...]]:
+    """Return the written items of each form, assembled to the blueprint where that can be done."""
+    n_each = wanted.n_items - wanted.n_drawn
+    if bank is None or not n_each:
+        return [()] * wanted.n_forms, ()
+    found = assemble(
+        bank,
+        outline(),
+        Request(
+            n_items=n_each,
+            n_forms=wanted.n_forms,
+            slack=_SLACK,
+            leave_aside=frozenset({"time"}),
+            seconds=_SECONDS,
+            seed=wanted.seed,
+        ),
+    )
+    if isinstance(found, Assembled):
+        by_id = {item.id: item for item in bank.items}
+        return [tuple(by_id[id_] for id_ in form.items) for form in found.forms], found.notes
+    reasons = "; ".join((*found.reasons, *found.together))
+    if not wanted.fills_up:
+        msg = f"the shares of the parts cannot be kept: {reasons}"
+        raise NoFormError(msg)
+    return _filled_up(bank.items, wanted, rng), (
+        f"the shares of the parts are not kept: {reasons}",
+    )
+
+
+def _filled_up(
     items: Sequence[Item], wanted: Wanted, rng: np.random.Generator
 ) -> list[tuple[Item, ...]]:
-    """Return the written items of each form, by the shares of the blueprint where they suffice."""
+    """Return the written items of each form, by the shares of the blueprint as far as they go."""
     n_each = wanted.n_items - wanted.n_drawn
     usable = [item for item in items if item.state not in _OUT]
     needed = n_each * wanted.n_forms
@@ -162,10 +202,10 @@ def _clashes(item: Item, taken: Sequence[Item]) -> bool:
 
 def _drawn(
     wanted: Wanted, number: int, own_models: Mapping[str, str]
-) -> list[tuple[Item, tuple[str, ...]]]:
-    """Return drawn items with their cautions; another seed for each form of a set."""
+) -> tuple[list[Item], Mapping[str, tuple[str, ...]]]:
+    """Return drawn items, and their cautions by item; another seed for each form of a set."""
     if not wanted.n_drawn:
-        return []
+        return [], {}
     # Only the models that are drawn from are read: reading all of them takes seconds.
     texts = {**{f"own/{name}": text for name, text in own_models.items()}, **texts_in("models")}
     names = sorted(texts, key=lambda name: not name.startswith("own/"))
@@ -183,7 +223,7 @@ def _drawn(
     if len(found) < wanted.n_drawn:
         msg = f"the models give {len(found)} items, and {wanted.n_drawn} are wanted"
         raise NoFormError(msg)
-    return found
+    return [item for item, _said in found], {item.id: said for item, said in found}
 
 
 def _one_of(text: Mapping[str, str], seed: int) -> list[tuple[Item, tuple[str, ...]]]:
@@ -202,11 +242,11 @@ def _made(
     bank: Bank | None,
     items: Sequence[Item],
     *,
-    drawn: Sequence[tuple[Item, tuple[str, ...]]],
+    cautions: Mapping[str, tuple[str, ...]],
+    notes: Sequence[str],
     rng: np.random.Generator,
 ) -> MadeForm:
-    mixed = [*items, *(item for item, _cautions in drawn)]
-    ordered = _cases_together([mixed[at] for at in rng.permutation(len(mixed))])
+    ordered = _cases_together([items[at] for at in rng.permutation(len(items))])
     named = {item.case for item in ordered}
     cases = () if bank is None else tuple(case for case in bank.cases if case.id in named)
     form = Bank(
@@ -222,8 +262,7 @@ def _made(
     if loaded.value is None or not loaded.is_sound:
         msg = f"the form cannot be kept: {loaded.problems[0].message}"
         raise NoFormError(msg)
-    cautions = {item.id: said for item, said in drawn}
-    return MadeForm(text, len(ordered), cautions, tuple(_notes(ordered)))
+    return MadeForm(text, len(ordered), cautions, (*notes, *_notes(ordered)))
 
 
 def _cases_together(items: Sequence[Item]) -> list[Item]:

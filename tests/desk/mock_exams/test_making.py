@@ -183,6 +183,7 @@ def test_parallel_forms_share_no_item_and_take_time_from_the_examination(
         "n_items": "3",
         "n_drawn": "1",
         "n_forms": "2",
+        "fills_up": "on",
         "examination": key,
     }
     client.post("/exams/forms/new", asked)
@@ -213,6 +214,10 @@ def test_what_makes_no_form_is_said(client: Client, wrong: dict[str, str], said:
 
 def test_too_few_items_are_said(client: Client, bank: ItemBank) -> None:
     asked = {**DRAWN, "bank": str(bank.pk), "n_items": "9", "n_drawn": "0"}
+    refused = text(client.post("/exams/forms/new", asked))
+    assert "The shares of the parts cannot be kept:" in refused
+    assert "of intervention" in refused
+    asked["fills_up"] = "on"
     assert "The bank has 4 items that may be used, and 9 are needed" in text(
         client.post("/exams/forms/new", asked)
     )

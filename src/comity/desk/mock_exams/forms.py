@@ -80,6 +80,12 @@ class FormForm(forms.Form):
         required=False,
     )
 
+    fills_up = forms.BooleanField(
+        label=_("Make it even where the bank has too little of a part"),
+        help_text=_("The form then says which shares it does not keep."),
+        required=False,
+    )
+
     def clean_to_pass(self) -> str:
         """Return the share as it is kept."""
         text = self.cleaned_data["to_pass"].strip()

@@ -82,6 +82,7 @@ def _made(request: HttpRequest, data: dict[str, Any]) -> list[ExamForm]:
         n_drawn=data["n_drawn"],
         n_forms=data["n_forms"],
         seed=secrets.randbelow(_SEEDS),
+        fills_up=data["fills_up"],
     )
     own = dict(StoredItemModel.objects.order_by("pk").values_list("model", "text"))
     bank = None if stored is None else bank_in(stored.text)
