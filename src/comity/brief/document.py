@@ -18,6 +18,7 @@ from comity.charts.strip import strip_parts
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from comity.brief.planned import PlanPage
     from comity.core.eligibility.assessment import Assessment
 
 LANGUAGES: Final = tuple(WORDINGS)
@@ -26,7 +27,7 @@ RUNNING_WIDTH: Final = 360.0
 RUNNING_SIZE: Final = 7.5
 
 
-def brief_pdf(
+def brief_pdf(  # noqa: PLR0913 - a brief has many parts, each left out at will
     assessments: Sequence[Assessment],
     *,
     applicant_name: str,
@@ -34,6 +35,7 @@ def brief_pdf(
     contact: str = "",
     notice: str = "",
     facts_said: Callable[[Sequence[str]], tuple[str, ...]] | None = None,
+    plans: Sequence[PlanPage] = (),
 ) -> bytes:
     """Return the brief of one applicant.
 
@@ -56,6 +58,8 @@ def brief_pdf(
         A sentence for the foot of every page, for instance that all is fictional.
     facts_said : callable
         From the paths of missing facts to what people call them; the paths themselves if left out.
+    plans : sequence of PlanPage
+        One an assessment, in their order; none for a brief without plans.
 
     Raises
     ------
@@ -70,6 +74,8 @@ def brief_pdf(
     chapters = [
         _chapter(item, wording=wording, contact=contact, said=facts_said) for item in assessments
     ]
+    for chapter, plan in zip(chapters, plans, strict=False):
+        chapter["plan"] = {**cleaned(asdict(plan)), "svg": plan.svg}
     data = {
         **_frame(assessments, name=name, wording=wording, reader=language),
         "notice": showable(notice),
@@ -144,6 +150,7 @@ def _words(wording: Wording, *, n_titles: int) -> dict[str, Any]:
         "notes_lead": detail.notes_lead,
         "sources": detail.sources,
         "cautions": detail.cautions,
+        "plan": asdict(wording.plan),
     }
 
 

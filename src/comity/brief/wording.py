@@ -191,6 +191,53 @@ class DetailWording:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanWording:
+    """Words of the pages of the plan, for the applicant."""
+
+    heading: str = "Your plan"
+    lead: str = (
+        "Nobody knows how long an authority will take, or whether an examination is passed at once."
+        " So each date stands twice: the earliest day, if all goes quickly, and the day to plan"
+        " for. Both take it that you do what is yours as soon as it is due. Tell your adviser what"
+        " has happened, and the plan is made anew."
+    )
+    no_plan: str = "There is no plan for this yet. Ask your adviser what stands in its way."
+    milestone_columns: tuple[str, str, str] = ("What is reached", "Earliest", "Plan for")
+    done: str = "done on {day}"
+    no_day: str = "no day yet"
+    picture: str = "Step by step"
+    picture_lead: str = (
+        "Each bar is a step, as things will most likely go; the thin line behind it shows how early"
+        " or late it may end. A thick bar holds everything up."
+    )
+    next_steps: str = "Now and in the next weeks"
+    now: str = "now"
+    on_day: str = "on {day}"
+    orders: str = "Papers that run out"
+    orders_lead: str = (
+        "Asked for too early, such a paper may be too old when it is needed; too late, it holds"
+        " everything up."
+    )
+    order_columns: tuple[str, str, str] = ("Paper", "Ask for it", "Not outside")
+    not_before: str = "not before {day}"
+    not_after: str = "not after {day}"
+    money: str = "What it costs"
+    total: str = "Still to be paid: about {amount}."
+    total_safe: str = (
+        "Still to be paid: about {amount}. Have {safe} at hand to be on the safe side."
+    )
+    paid: str = "Paid so far: {amounts}."
+    within: str = "With what you can put aside, all can be done by {day}."
+    fee_columns: tuple[str, str, str] = ("What for", "Amount", "When")
+    span: str = "{low} to {high}"
+    month_columns: tuple[str, str, str] = ("Month", "Have ready", "")
+    about: str = "about {day}"
+    month: str = "{month} {year}"
+    before: str = "Before you pay"
+    sure_of: str = "“{fee}” is lost if you are refused. Be sure of {points} first."
+
+
+@dataclass(frozen=True, slots=True)
 class LetterWording:
     """Words of the letter to an authority."""
 
@@ -227,6 +274,7 @@ class Wording:
     )
     plain: PlainWording = field(default_factory=PlainWording)
     detail: DetailWording = field(default_factory=DetailWording)
+    plan: PlanWording = field(default_factory=PlanWording)
     letter: LetterWording = field(default_factory=LetterWording)
     chart: ChartWording = CHART_ENGLISH
 

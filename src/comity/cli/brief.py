@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -25,6 +26,13 @@ from comity.files.writing import write_whole
 from comity.service.assessing import Asked, read_inputs
 from comity.service.briefs import brief_of
 
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from comity.core.days.calendar import Day
+    from comity.service.assessing import Inputs
+    from comity.service.planning import Plan, Wishes
+
 
 def brief(  # noqa: PLR0913 - each parameter is an option of the command
     applicant: OneApplicant,
@@ -41,25 +49,80 @@ def brief(  # noqa: PLR0913 - each parameter is an option of the command
     contact: Annotated[
         str, typer.Option(metavar="TEXT", help="Whom the applicant may write to.")
     ] = "",
+    plan: Annotated[
+        bool,
+        typer.Option("--plan", help="Add when, in which order, and at what cost; takes longer."),
+    ] = False,
+    savings_a_month: Annotated[
+        str | None,
+        typer.Option(metavar="AMOUNT", help="For the plan: what can be put aside a month."),
+    ] = None,
+    currency: Annotated[
+        str | None, typer.Option(metavar="CUR", help="For the plan: currency to count in, as EUR.")
+    ] = None,
+    rates: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="For the plan: exchange rates, in a layout of the European Central Bank.",
+        ),
+    ] = None,
     today: Today = None,
 ) -> None:
     """Write the brief that an applicant takes home, as a PDF.
 
     For each title a page in plain words (the answer, why, what to do next, by when), then the
-    details: every requirement with its source, and the open dates drawn.
+    details: every requirement with its source, and the open dates drawn. With --plan the schedule,
+    the days to ask for papers that run out, and the budget stand between the two.
 
     Example: comity brief amara.yaml --rulebook rulebooks -o amara.pdf
     """
     clock = Clock(day_of(today, "--today"))
     asked = Asked(day_of(on, "--on"), title, assume, confirmed)
-    output_of(output, inputs=[applicant])
+    output_of(output, inputs=[applicant, *([rates] if rates else [])])
+    wishes = _wishes(savings_a_month, currency, rates) if plan else None
     inputs = read_inputs([applicant], rulebook, today=clock.today_at(), title=title)
     if not inputs.is_sound:
         refuse(inputs.problems, inputs.texts)
     with progress("Assessing {}".format) as on_title:
+        plans = () if wishes is None else _plans(inputs, wishes, title=title, clock=clock)
         pdf, found = brief_of(
-            inputs, asked, today_at=clock.today_at, contact=contact, on_title=on_title
+            inputs,
+            asked,
+            today_at=clock.today_at,
+            contact=contact,
+            on_title=on_title,
+            plans=plans,
         )
     write_whole(output, pdf)
     titles = "1 title" if len(found) == 1 else f"{len(found)} titles"
     typer.echo(f"{output}: the brief of {found[0].applicant_name}, {titles}.")
+
+
+def _wishes(
+    savings: str | None, currency: str | None, rates: Path | None
+) -> Callable[[Day], Wishes]:
+    """Return what is wished of the plans."""
+    # Planning loads slowly, and a brief without plans does not need it.
+    from comity.cli.plan_options import currency_of, rates_of, savings_of  # noqa: PLC0415
+    from comity.service.planning import Wishes  # noqa: PLC0415
+
+    counted_in = currency_of(currency)
+    return partial(
+        Wishes,
+        savings=savings_of(savings, counted_in),
+        currency=counted_in,
+        rates=rates_of(rates, as_data=False),
+    )
+
+
+def _plans(
+    inputs: Inputs, wishes: Callable[[Day], Wishes], *, title: str | None, clock: Clock
+) -> tuple[Plan, ...]:
+    """Return the plans of all titles asked for; what keeps one from being made ends the command."""
+    from comity.service.planning_all import plan_all  # noqa: PLC0415 - see above
+
+    made = plan_all(inputs, wishes, title=title, today_at=clock.today_at)
+    if made.problems:
+        refuse(made.problems, inputs.texts)
+    return made.plans

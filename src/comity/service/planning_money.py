@@ -184,14 +184,15 @@ def payment_warnings(plan: Plan) -> Iterator[str]:
                 " rules, so nothing counts as paid by it."
             )
     for payment in refundable(plan.applicant, plan.wishes.start):
-        if payment in _for_title(plan) and payment.refundable_until is not None:
+        if payment in paid_for_title(plan) and payment.refundable_until is not None:
             yield (
                 f"If you give up this way, have {payment.amount} back by"
                 f" {iso(payment.refundable_until)}: {payment.purpose.split('/')[-1]}."
             )
 
 
-def _for_title(plan: Plan) -> tuple[Payment, ...]:
+def paid_for_title(plan: Plan) -> tuple[Payment, ...]:
+    """Return the payments for the title of a plan that have not been paid back."""
     fees = (each.id for each in plan.route.title.fees)
     return tuple(p for fee in fees for p in payments_of(plan.applicant, plan.route, fee))
 

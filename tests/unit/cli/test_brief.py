@@ -45,3 +45,14 @@ def test_the_same_facts_on_the_same_day_give_the_same_file(folder: Path) -> None
     briefed("-o", "one.pdf")
     briefed("-o", "two.pdf")
     assert (folder / "one.pdf").read_bytes() == (folder / "two.pdf").read_bytes()
+
+
+def test_a_brief_with_plans_is_longer_and_says_what_is_missing_for_them(folder: Path) -> None:
+    briefed("-o", "plain.pdf")
+    result = briefed("--plan", "-o", "planned.pdf")
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert (folder / "planned.pdf").stat().st_size > (folder / "plain.pdf").stat().st_size
+    (folder / "rates.csv").write_text("Date,USD\n2026-11-24,much\n", encoding="utf-8")
+    refused = briefed("--plan", "--rates", "rates.csv")
+    assert refused.exit_code == 1
+    assert "rates.csv:2:12: error P203" in refused.stderr
