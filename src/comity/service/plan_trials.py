@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from comity.core.days.calendar import Day
     from comity.core.days.dayset import Run
     from comity.core.declaring.amounts import Money
     from comity.service.planning import Plan, Wishes
+
+_CHANCE_DAYS: Final = 1
+_CHANCE_SHARE: Final = 0.005
+"""With thousands of futures a median moves by no more from one drawing to the next."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +54,13 @@ class Moved:
         """How many days later it comes; 0 where either has no day."""
         return 0 if self.before is None or self.after is None else self.after - self.before
 
+    @property
+    def is_worth_a_word(self) -> bool:
+        """Whether it moves by more than chance moves it from one drawing to the next."""
+        if self.before is None or self.after is None:
+            return self.before != self.after
+        return abs(self.days) > _CHANCE_DAYS
+
 
 @dataclass(frozen=True, slots=True)
 class Difference:
@@ -76,9 +87,9 @@ class Difference:
         return (self.cost_after or 0) - (self.cost_before or 0)
 
     @property
-    def changes_nothing(self) -> bool:
-        """Whether everything stays as it is."""
-        return not self.dearer_by and all(each.before == each.after for each in self.moved)
+    def cost_is_worth_a_word(self) -> bool:
+        """Whether the cost changes by more than chance changes it."""
+        return abs(self.dearer_by) > _CHANCE_SHARE * (self.cost_before or 0)
 
 
 def wished(wishes: Wishes, trial: Trial) -> Wishes:

@@ -50,7 +50,7 @@ def said(before: Plan, after: Plan, trial: Trial) -> Said:
         return Said(tried, (), warnings(after))
     found = difference(before, after)
     changes = tuple(_changes(found))
-    return Said(tried, changes or (_("Nothing changes."),))
+    return Said(tried, changes or (_("Nothing changes that is worth a word."),))
 
 
 def _tried(trial: Trial) -> Iterator[str]:
@@ -71,9 +71,9 @@ def _tried(trial: Trial) -> Iterator[str]:
 
 def _changes(found: Difference) -> Iterator[str]:
     for each in found.moved:
-        if each.before != each.after:
+        if each.is_worth_a_word:
             yield _moved(each)
-    if found.dearer_by:
+    if found.cost_is_worth_a_word:
         yield _cost(found)
 
 
