@@ -11,6 +11,7 @@ from comity.core.days.calendar import Day, date_from_day
 from comity.demo.caseload import demo_applicants, demo_files
 from comity.store import audit
 from comity.store.cases import add_action, add_case, add_note
+from comity.store.demo_exams import put_exams
 from comity.store.errors import StoreError
 from comity.store.models import Account, Action, Case, Holder, Note, Office, Role
 from comity.store.rulebooks import add_edition, put_in_force
@@ -130,6 +131,7 @@ def _filled(today: Day) -> Office:
         cases = {case.reference: case for case in _cases(owner, adviser)}
         _invite_hana(cases[APPLICANTS_CASE])
         _put_work(cases, adviser, day)
+        put_exams(cases, owner=owner, adviser=adviser, hana=APPLICANTS_CASE, day=day)
         refresh_all()
     return office
 
