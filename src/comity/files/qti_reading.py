@@ -264,17 +264,39 @@ def _is_single(declaration: Element, choice: Element) -> bool:
 
 
 def _is_match_correct(processing: Element) -> bool:
-    """Tell whether rules written out are the common ones: a point for the right answer."""
-    names = [e.name for e in processing.walk()]
-    wanted = ("qti-match", "qti-correct", "qti-variable", "qti-set-outcome-value")
+    """Tell whether rules written out are the common ones: points for the right answer, else none.
+
+    What else they do (feedback that follows the answer) gives no points.
+    """
+    conditions = [e for e in processing.elements if e.name == "qti-response-condition"]
+    scoring = [e for e in processing.walk() if _sets_score(e)]
+    parts = [part for condition in conditions for part in condition.elements]
+    if len(conditions) != 1 or not parts or parts[0].name != "qti-response-if":
+        return False
+    if_right, *others = parts
+    test = next(if_right.elements, None)
+    is_match = test is not None and test.name == "qti-match"
+    names = sorted(e.name for e in test.elements) if test is not None else []
+    gives = [e for e in if_right.elements if _sets_score(e) and not _is_nothing(e)]
+    elsewhere = [e for e in scoring if not any(e is each for each in if_right.elements)]
     return (
-        names.count("qti-match") == 1
-        and all(name in names for name in wanted)
-        and not (
-            {"qti-response-else-if", "qti-sum", "qti-map-response", "qti-template-variable"}
-            & {*names}
-        )
+        is_match
+        and names == ["qti-correct", "qti-variable"]
+        and len(gives) == 1
+        and all(other.name == "qti-response-else" for other in others)
+        and all(_is_nothing(e) for e in elsewhere)
     )
+
+
+def _sets_score(element: Element) -> bool:
+    is_set = element.name == "qti-set-outcome-value"
+    return is_set and element.attributes.get("identifier") == "SCORE"
+
+
+def _is_nothing(element: Element) -> bool:
+    """Tell whether an outcome is set to 0."""
+    value = element.first("qti-base-value")
+    return value is not None and _number(value.all_text()) == 0
 
 
 def _outside(element: Element, got: str) -> Problem:
