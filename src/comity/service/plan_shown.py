@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from comity.charts.schedule import HOLDS_UP
 from comity.core.days.calendar import Day, day_from_date
 from comity.core.plan.laying_out import BEFORE, REMEDY
+from comity.service.planning_money import source_said as fee_source_said
 from comity.service.planning_next import next_actions
 from comity.service.planning_words import label_of, policy_said
 
@@ -99,6 +100,7 @@ class ShownFee:
     each: str
     refundable: bool
     source: str
+    is_next_paid: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +244,8 @@ def fees_of(plan: Plan) -> tuple[ShownFee, ...]:
             plan.times[line.fee.step].start.p50 if line.fee.step in plan.times else None,
             line.fee.paid_for,
             line.fee.refundable,
-            source_said(plan, sources.get(line.fee.id)),
+            fee_source_said(plan, sources.get(line.fee.id)),
+            bool(line.fee.n_paid),
         )
         for line in plan.budget.lines
     )

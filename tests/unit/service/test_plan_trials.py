@@ -13,7 +13,7 @@ from comity.files.applicants import read_applicant
 from comity.files.rulebooks import load_rulebook_texts
 from comity.service.plan_days import days_of
 from comity.service.plan_drawing import page_schedule_of
-from comity.service.plan_payments import decisions_of, paid_before, payments_shown, purposes_of
+from comity.service.plan_payments import paid_before, payments_shown, purposes_of
 from comity.service.plan_titles import followed, open_titles
 from comity.service.plan_trials import Difference, Moved, Trial, difference, wished
 from comity.service.planning import Plan, Wishes, plan
@@ -140,8 +140,7 @@ def test_what_was_paid_back_is_not_paid_twice() -> None:
     assert paid_before(hana, f"{XB}/application", 2) == ()
 
 
-def test_every_fee_that_is_lost_on_refusal_has_its_decision() -> None:
-    made = planned(person("thu"))
-    lost = [each.due.label for each in made.owed if not each.due.refundable]
-    assert sorted(each.label for each in decisions_of(made)) == sorted(lost)
-    assert {label for _name, label in purposes_of(made)} >= set(lost)
+def test_what_can_be_paid_for_are_the_fees_of_the_title() -> None:
+    made = planned(person())
+    assert [label for _name, label in purposes_of(made)] == [f.label for f in made.route.title.fees]
+    assert all(name.startswith(f"{XB}/") for name, _label in purposes_of(made))

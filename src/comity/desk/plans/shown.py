@@ -17,7 +17,7 @@ from comity.desk.plans.forms import DoneForm, TrialForm
 from comity.desk.plans.made import CannotPlan, plan_of, titles_of
 from comity.service.licences import licences_of
 from comity.service.plan_drawing import page_schedule_of
-from comity.service.plan_payments import decisions_of, payments_shown
+from comity.service.plan_payments import payments_shown
 from comity.service.plan_shown import (
     done_of,
     fees_of,
@@ -31,6 +31,7 @@ from comity.service.plan_shown import (
 )
 from comity.service.plan_trials import sittings_ahead
 from comity.service.planning_after import after_failure, licence_said
+from comity.service.planning_money import before_paying
 from comity.service.planning_next import plan_cautions
 from comity.service.planning_words import warnings
 from comity.store.converters import applicant_of
@@ -141,7 +142,7 @@ def _of_plan(plan: Plan, *, is_plain: bool) -> dict[str, Any]:
         "after": licence_said(plan),
         "attempts": attempts_of(plan),
         "payments": payments_shown(plan, today=plan.wishes.start),
-        "decisions": decisions_of(plan),
+        "decisions": before_paying(plan) if plan.is_possible else (),
         "has_examinations": bool(plan.route.title.examinations),
         "waits_for_dates": is_plain and _waits_for_dates(plan),
     }
