@@ -51,8 +51,8 @@ def why_not(programme: Programme, *, is_impossible: bool) -> Infeasible:
     rows = large.rows if not _can_hold(large.rows, programme.n_units) else programme.rows
     if rows is programme.rows and programme.n_forms > 1:
         return Infeasible(reasons=(_only_apart(programme),))
-    yielding = tuple(_yielding(rows, programme.n_units))
     together = _conflict(rows, programme.n_units)
+    yielding = (*_yielding(rows, programme.n_units), *_whole_cases(rows, together))
     if yielding:
         return Infeasible(reasons=yielding, together=together)
     return Infeasible(reasons=(_TOGETHER.format("; ".join(together)),), together=together)
@@ -63,7 +63,8 @@ def _shortages(programme: Programme) -> Iterator[str]:
     for row in programme.rows:
         if row.has < row.low * n - _NEAR:
             each = f" for each of {n} forms" if n > 1 else ""
-            yield f"the blueprint asks {row.asked}{each}, the bank has {_amount(row, row.has)}"
+            has = f"{row.has:.0f}" if row.unit == "items" else _amount(row, row.has)
+            yield f"the blueprint asks {row.asked}{each}, the bank has {has}"
 
 
 def _out_of_time(programme: Programme) -> str:
@@ -93,6 +94,14 @@ def _yielding(rows: Sequence[Row], n_units: int) -> Iterator[str]:
             yield f"{row.asked}: {_amount(row, short * scale)} too few"
         if over > _NEAR:
             yield f"{row.asked}: {_amount(row, over * scale)} too many"
+
+
+def _whole_cases(rows: Sequence[Row], together: Sequence[str]) -> Iterator[str]:
+    """Yield that cases come whole, where that is part of the trouble."""
+    counting = (row for row in rows if row.asked in together and row.sort != "apart")
+    sizes = [row.values.max(initial=0) for row in counting if row.unit == "items"]
+    if max(sizes, default=0) > 1:
+        yield f"the items of a case come together, here up to {max(sizes):.0f} of one sort"
 
 
 def _conflict(rows: Sequence[Row], n_units: int) -> tuple[str, ...]:

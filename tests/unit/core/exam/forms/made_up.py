@@ -14,6 +14,8 @@ from comity.core.exam.items import Bank, BestAnswer, Case, Level
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from comity.core.exam.items import Item
+
 EVENLY = Levels(recall=Fraction(1, 2), apply=Fraction(1, 2), judge=Fraction(0))
 
 
@@ -45,7 +47,7 @@ def an_item(
     )
 
 
-def a_bank(items: Sequence[BestAnswer]) -> Bank:
+def a_bank(items: Sequence[Item]) -> Bank:
     """Return a bank of items with the cases that they name."""
     cases = sorted({item.case for item in items if item.case is not None})
     return Bank(
