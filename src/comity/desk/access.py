@@ -143,6 +143,12 @@ TABLE: Final = (
         ("desk-exam",),
     ),
     Rule(
+        "See how ready somebody is and a plan for study; an applicant in words, where the office"
+        " allows it",
+        ("desk-case-readiness",),
+        applicant=OWN,
+    ),
+    Rule(
         "Sit the forms that one was given, and see what came of them; nobody sits for another",
         ("desk-sitting",),
         applicant=OWN,

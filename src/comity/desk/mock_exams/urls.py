@@ -13,6 +13,7 @@ from comity.desk.mock_exams import (
     editing,
     figures,
     making,
+    readiness,
     sitting,
 )
 
@@ -54,6 +55,7 @@ urlpatterns: list[URLPattern] = [
         making.mark,
         name="desk-exam-sitting-mark",
     ),
+    path("cases/<uuid:case_id>/readiness", readiness.readiness, name="desk-case-readiness"),
     path("sittings", sitting.sittings, name="desk-sittings"),
     path(SITTING, sitting.sitting, name="desk-sitting"),
     path(f"{SITTING}/begin", sitting.begin, name="desk-sitting-begin"),

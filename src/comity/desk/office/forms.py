@@ -19,7 +19,7 @@ from comity.store.models import Role
 if TYPE_CHECKING:
     from comity.store.models import Office
 
-SETTINGS: Final = ("name", "contact", "time_zone", "language", "currency")
+SETTINGS: Final = ("name", "contact", "time_zone", "language", "currency", "shows_readiness")
 
 
 def _time_zones() -> tuple[tuple[str, str], ...]:
@@ -71,6 +71,14 @@ class OfficeForm(OfficeBasicsForm):
 
     language = forms.ChoiceField(
         label=_("Language of new people's pages"), choices=settings.LANGUAGES
+    )
+    shows_readiness = forms.BooleanField(
+        label=_("Tell applicants how ready they are for an examination"),
+        help_text=_(
+            "In words with their caution, and never before there is enough practice. Advisers see"
+            " it always."
+        ),
+        required=False,
     )
     base_version = forms.IntegerField(widget=forms.HiddenInput)
 

@@ -1,0 +1,135 @@
+"""Am I ready: for advisers in figures, for applicants in words where their office allows it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from django import forms
+from django.shortcuts import render
+from django.utils.translation import gettext_lazy as _
+from django.views.decorators.http import require_safe
+
+from comity.core.days.calendar import date_from_day, day_from_date
+from comity.core.exam.practice import DatedAnswer
+from comity.desk import clock
+from comity.desk.access import get_case, member_of, signed_in
+from comity.desk.cases.shown import frame
+from comity.desk.context import office
+from comity.desk.mock_exams.examinations import examination_of, examinations
+from comity.desk.mock_exams.shown import sat
+from comity.service.mock_forms import domain_name, outline
+from comity.service.mock_readiness import Asked, readiness_of
+from comity.store import sittings as store
+from comity.store.models import Sitting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from uuid import UUID
+
+    from django.http import HttpRequest, HttpResponse
+    from django.utils.functional import _StrPromise
+
+    from comity.core.days.calendar import Day
+    from comity.core.exam.items import Item
+    from comity.service.mock_readiness import Ready
+    from comity.store.models import Case
+
+DAYS_AHEAD: Final = 60
+USUAL_ITEMS: Final = 100
+HOURS: Final = 5.0
+
+
+def _examinations() -> list[tuple[str, str | _StrPromise]]:
+    return [("", _("the shipped outline")), *((each.key, each.label) for each in examinations())]
+
+
+class AskForm(forms.Form):
+    """For which examination, on which day, with how many hours of study a week."""
+
+    examination = forms.ChoiceField(label=_("Examination"), choices=_examinations, required=False)
+    on = forms.DateField(label=_("On"), widget=forms.DateInput(attrs={"type": "date"}))
+    hours = forms.FloatField(label=_("Hours of study a week"), min_value=0, max_value=80)
+
+
+@signed_in
+@require_safe
+def readiness(request: HttpRequest, case_id: UUID) -> HttpResponse:
+    """Show how ready somebody is, and a plan for the weeks that are left."""
+    case = get_case(request, case_id)
+    today = clock.today_at()
+    is_member = member_of(request).is_member
+    first = {"on": date_from_day(today + DAYS_AHEAD), "hours": HOURS, "examination": _first()}
+    form = AskForm(request.GET if "on" in request.GET else first)
+    context: dict[str, Any] = {
+        **frame(case, here="readiness"),
+        "charts": False,
+        "form": form,
+        "sittings": _listed(case),
+        "may_be_told": is_member or office().shows_readiness,
+    }
+    if context["may_be_told"] and form.is_valid():
+        on = day_from_date(form.cleaned_data["on"])
+        if on < today:
+            form.add_error("on", _("This day is over; choose one from today on."))
+        else:
+            context |= _told(
+                _asked(case, form.cleaned_data, today=today, on=on), is_member=is_member
+            )
+    status = 422 if form.errors else 200
+    return render(request, "mock_exams/readiness.html", context, status=status)
+
+
+def _first() -> str:
+    return next((each.key for each in examinations()), "")
+
+
+def _listed(case: Case) -> list[tuple[Sitting, object]]:
+    rows = case.sittings.select_related("form", "case").order_by("-given_at", "-pk")
+    now = clock.instant()
+    return [(each, store.timing_of(each).standing(now)) for each in rows]
+
+
+def _asked(case: Case, data: dict[str, Any], *, today: Day, on: Day) -> Ready:
+    named = examination_of(data["examination"])
+    examination = None if named is None else named.examination
+    share = outline().pass_mark if examination is None else examination.to_pass
+    n_items = None if examination is None else examination.questions
+    asked = Asked(
+        person=str(case.pk),
+        today=today,
+        on=on,
+        n_items=n_items or USUAL_ITEMS,
+        cut=None if share is None else float(share),
+        hours_a_week=data["hours"],
+    )
+    items: dict[str, Item] = {}
+    answers = list(_answers(items))
+    return readiness_of(asked, answers, list(items.values()))
+
+
+def _answers(items: dict[str, Item]) -> Iterator[DatedAnswer]:
+    """Yield everybody's answers, and put the items they are to among `items`.
+
+    Of a mock examination everything counts once it has ended, open questions as wrong; of practice
+    what was answered.
+    """
+    now = clock.instant()
+    rows = Sitting.objects.exclude(began_at=None).select_related("form", "case")
+    for row in rows.prefetch_related("answers").order_by("given_at", "pk"):
+        shown = sat(row)
+        if not shown.is_practice and not shown.timing.is_over(now):
+            continue
+        day = day_from_date(row.given_at.date())
+        for each in shown.result().outcomes:
+            items.setdefault(each.item.id, each.item)
+            yield DatedAnswer(str(row.case_id), each.item.id, day, float(each.is_right))
+
+
+def _told(ready: Ready, *, is_member: bool) -> dict[str, Any]:
+    weeks = [
+        (week.starts, week.minutes, [(domain_name(d), m) for d, m in week.domains])
+        for week in ready.plan.weeks
+    ]
+    told: dict[str, Any] = {"words": ready.words, "weeks": weeks}
+    # An applicant's page is given no figure that it might show by mistake.
+    return {**told, "ready": ready} if is_member else told

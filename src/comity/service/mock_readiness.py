@@ -1,0 +1,89 @@
+"""How ready somebody is for an examination, and how to spend the weeks until it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from comity.core.exam.exam_chance import Exam
+from comity.core.exam.practice import practice_from_log, practice_items
+from comity.core.exam.readiness import prospect
+from comity.core.exam.readiness_words import words_for_applicant
+from comity.core.exam.study import plan_study
+from comity.core.exam.study_days import StudyTime
+from comity.service.mock_forms import outline
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from comity.core.days.calendar import Day
+    from comity.core.exam.items import Item
+    from comity.core.exam.practice import DatedAnswer
+    from comity.core.exam.readiness import Readiness
+    from comity.core.exam.readiness_words import Words
+    from comity.core.exam.study import StudyPlan
+
+_SEED: Final = 0
+"""Of the fresh abilities by which the gain of a plan is told: the same page tells the same."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """Whose readiness is asked, for which examination, with how much time to study.
+
+    Parameters
+    ----------
+    person : str
+    today, on : Day
+        Today, and the day of the examination, which is not before it.
+    n_items : int
+    cut : float or None
+        Share that passes; None where it is not published.
+    hours_a_week : float
+    """
+
+    person: str
+    today: Day
+    on: Day
+    n_items: int
+    cut: float | None
+    hours_a_week: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """How ready somebody is; `studied` if they study as the plan says.
+
+    `words` is what an applicant may be told; None while it would rest on too little.
+    """
+
+    now: Readiness
+    studied: Readiness
+    plan: StudyPlan
+    words: Words | None
+
+
+def readiness_of(asked: Asked, answers: Iterable[DatedAnswer], items: Sequence[Item]) -> Ready:
+    """Return how ready a person is, from everybody's answers to items of the shipped outline.
+
+    Items whose domain the outline does not know are passed over, with their answers; an answer
+    dated after today counts as of today.
+    """
+    blueprint = outline()
+    known = [item for item in items if blueprint.domain_of(item.domain) is not None]
+    ids = {item.id for item in known}
+    dated = [each._replace(on=min(each.on, asked.today)) for each in answers if each.item in ids]
+    parts = [
+        replace(each, domain=domain.id)
+        for each in practice_items(known)
+        if (domain := blueprint.domain_of(each.domain)) is not None
+    ]
+    practice = practice_from_log(dated, parts, today=asked.today)
+    found = prospect(practice, blueprint, Exam(asked.n_items, asked.cut))
+    time = StudyTime(asked.today, asked.on, asked.hours_a_week)
+    plan = plan_study(found, asked.person, time, rng=np.random.default_rng(_SEED))
+    now = found.readiness(asked.person, asked.on)
+    studied = found.readiness(asked.person, asked.on, plan.planned)
+    return Ready(now, studied, plan, words_for_applicant(studied))

@@ -1,0 +1,136 @@
+"""How ready somebody is: figures for members, words for applicants where the office allows them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import pytest
+
+from comity.service.mock_forms import Wanted, make_forms
+from comity.store import sittings as store
+from comity.store.mock_exams import FormFacts, add_form, content_of, give_form
+from comity.store.models import ExamForm, GivenAnswer, Office, Sitting
+from tests.desk.conftest import case_of
+from tests.desk.mock_exams.conftest import START
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from django.test import Client
+
+    from comity.store.models import Account, Case
+    from tests.desk.mock_exams.conftest import Clock
+
+    Opened = Callable[[Account | None], Client]
+
+ASKED = {"on": "2027-03-01", "hours": "4", "examination": ""}
+
+
+def text(answer: Any) -> str:  # noqa: ANN401 - what the client gives has no public type
+    return " ".join(answer.content.decode().split())
+
+
+def sit(form: ExamForm, case: Case, share_right: float, *, by: Account) -> None:
+    rng = np.random.default_rng(7)
+    (given,) = give_form(form, [case], actor=by, now=START)
+    begun = store.begin(given, actor=None, now=START)
+    for item in content_of(form).items:
+        options = [each.id for each in item.choices]
+        wrong = next(each for each in options if each not in item.keys)
+        chosen = min(item.keys) if rng.random() < share_right else wrong
+        GivenAnswer.objects.create(
+            sitting=begun, item=item.id, answer={"chosen": [chosen]}, version=1
+        )
+    store.hand_in(begun, actor=None, now=START)
+
+
+@pytest.fixture
+def drawn(owner: Account) -> ExamForm:
+    (made,) = make_forms(None, Wanted(n_items=48, n_drawn=48, seed=3))
+    return add_form(made, FormFacts(name="Drawn", minutes=60), actor=owner, now=START)
+
+
+@pytest.fixture
+def practised(drawn: ExamForm, case: Case, owner: Account, time_stands: Clock) -> Case:
+    sit(drawn, case, 0.8, by=owner)
+    for name, share in (("mehtap", 0.5), ("kofi", 0.6)):
+        sit(drawn, case_of(name), share, by=owner)
+    time_stands.pass_minutes(90)
+    return case
+
+
+def test_a_member_sees_what_it_rests_on_before_there_is_enough(
+    client_of: Opened, adviser: Account, case: Case
+) -> None:
+    shown = text(client_of(adviser).get(f"/cases/{case.pk}/readiness", ASKED))
+    assert "Not one answer is there to tell anything by." in shown
+    assert "0 questions answered for the first time" in shown
+    assert "Week of" in shown
+
+
+def test_a_member_sees_figures_and_a_plan_by_weeks(
+    client_of: Opened, adviser: Account, practised: Case
+) -> None:
+    shown = text(client_of(adviser).get(f"/cases/{practised.pk}/readiness", ASKED))
+    assert "48 questions answered for the first time" in shown
+    assert "Score to expect with the plan" in shown
+    assert "the share of right answers alone would say" in shown
+    assert "Week of 30 Nov 2026" in shown
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"on": "2020-01-01"}, "This day is over; choose one from today on."),
+        ({"hours": "-1"}, "greater than or equal to 0"),
+    ],
+)
+def test_what_cannot_be_asked_is_said(
+    client_of: Opened, adviser: Account, case: Case, wrong: dict[str, str], said: str
+) -> None:
+    refused = client_of(adviser).get(f"/cases/{case.pk}/readiness", {**ASKED, **wrong})
+    assert refused.status_code == 422
+    assert said in text(refused)
+
+
+def test_an_applicant_is_told_nothing_until_the_office_allows_it(
+    client_of: Opened, applicant: Account, practised: Case
+) -> None:
+    shown = text(client_of(applicant).get(f"/cases/{practised.pk}/readiness", ASKED))
+    assert "Talk to your adviser about how ready you are" in shown
+    assert "Week of" not in shown
+
+
+def test_an_applicant_reads_words_and_no_figures(
+    client_of: Opened, applicant: Account, practised: Case
+) -> None:
+    Office.objects.update(shows_readiness=True)
+    shown = text(client_of(applicant).get(f"/cases/{practised.pk}/readiness", ASKED))
+    main = shown.split("<main")[1].split("</main>")[0]
+    assert "%" not in main.replace("%}", "")
+    assert "Week of" in main
+    assert "not on the examination itself" in main or "not enough practice yet" in main
+
+
+def test_little_practice_gives_an_applicant_no_words(
+    client_of: Opened, applicant: Account, running: Sitting
+) -> None:
+    Office.objects.update(shows_readiness=True)
+    shown = text(client_of(applicant).get(f"/cases/{running.case_id}/readiness"))
+    assert "There is not enough practice yet to say anything about the examination." in shown
+
+
+@pytest.mark.parametrize("who", ["outsider", None])
+def test_nobody_else_sees_it(
+    client_of: Opened, who: str | None, case: Case, request: pytest.FixtureRequest
+) -> None:
+    person = request.getfixturevalue(who) if who else None
+    answer = client_of(person).get(f"/cases/{case.pk}/readiness")
+    assert answer.status_code == (404 if who else 302)
+
+
+def test_the_owner_switches_it_on_with_the_settings(client_of: Opened, owner: Account) -> None:
+    client = client_of(owner)
+    page = text(client.get("/office/change"))
+    assert "Tell applicants how ready they are for an examination" in page
