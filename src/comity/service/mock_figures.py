@@ -6,28 +6,28 @@ said; a place on a common scale is told only of items that enough people answere
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from comity.core.exam.calibrating import place_items
-from comity.core.exam.classical import describe_items, describe_scores
-from comity.core.exam.classical_options import option_curves
 from comity.core.exam.items import BestAnswer
-from comity.core.exam.responses import Responses, ResponsesError, responses_from_table
-from comity.core.exam.suspects import Asked, items_to_look_at
+from comity.core.exam.responses import responses_from_table
+from comity.core.exam.suspects import Asked
+from comity.service.exam_figures import figures_of_class
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from comity.core.exam.classical import Figure, ScoreFigures
     from comity.core.exam.items import Bank, Item
     from comity.core.exam.scoring import Answer
     from comity.core.exam.suspects import Suspect
+    from comity.service.exam_figures import ItemLine
 
 
 @dataclass(frozen=True, slots=True)
 class OptionFigures:
-    """How often an option was chosen, over all and among the weaker and the stronger half."""
+    """How often an option was chosen, over all and among the weakest and the strongest people."""
 
     text: str
     is_key: bool
@@ -113,24 +113,25 @@ def figures_of(bank: Bank, sheets: Sequence[Sheet]) -> FormFigures:
     table = [[float(sheet.right.get(id_, False)) for id_ in ids] for sheet in sheets]
     responses = responses_from_table(table, people=[s.person for s in sheets], items=ids)
     asked = {item.id: _asked(item, sheets) for item in bank.items if isinstance(item, BestAnswer)}
-    doubts = items_to_look_at(responses, asked)
-    difficulties, not_known = _placed(responses, bank)
-    rows = [
-        ItemRow(
-            number=number,
-            item=item,
-            n_answers=figures.n_answers,
-            share=figures.difficulty,
-            item_rest=figures.item_rest,
-            options=tuple(_options(responses, item, asked)),
-            doubts=tuple(each for each in doubts if each.item == item.id),
-            difficulty=difficulties.get(item.id),
-        )
-        for number, (item, figures) in enumerate(
-            zip(bank.items, describe_items(responses), strict=True), 1
-        )
-    ]
-    return FormFigures(len(sheets), describe_scores(responses), tuple(rows), not_known)
+    found = figures_of_class(responses, asked, bank.items)
+    rows = (
+        _row(number, item, line, offered=asked.get(item.id))
+        for number, (item, line) in enumerate(zip(bank.items, found.items, strict=True), 1)
+    )
+    return FormFigures(len(sheets), found.scores, tuple(rows), found.not_known)
+
+
+def _row(number: int, item: Item, line: ItemLine, *, offered: Asked | None) -> ItemRow:
+    return ItemRow(
+        number=number,
+        item=item,
+        n_answers=line.figures.n_answers,
+        share=line.figures.difficulty,
+        item_rest=line.figures.item_rest,
+        options=() if offered is None else tuple(_options(item, line, offered)),
+        doubts=line.suspicions,
+        difficulty=None if line.scale is None else line.scale.difficulty,
+    )
 
 
 def _asked(item: BestAnswer, sheets: Sequence[Sheet]) -> Asked:
@@ -139,42 +140,18 @@ def _asked(item: BestAnswer, sheets: Sequence[Sheet]) -> Asked:
     return Asked(tuple(item.options), item.answer, chosen)
 
 
-def _options(
-    responses: Responses, item: Item, asked: Mapping[str, Asked]
-) -> Sequence[OptionFigures]:
-    offered = asked.get(item.id)
-    if offered is None or all(each is None for each in offered.chosen):
-        return ()
-    curves = {
-        each.option: each for each in option_curves(responses, item.id, offered.chosen, n_groups=2)
-    }
-    rows = []
-    for option in item.choices:
-        curve = curves.get(option.id)
-        weaker, stronger = (None, None) if curve is None else curve.by_group
-        rows.append(
-            OptionFigures(
-                option.text,
-                option.id in item.keys,
-                0 if curve is None else curve.n_chosen,
-                0.0 if curve is None else curve.share,
-                weaker,
-                stronger,
-            )
+def _options(item: Item, line: ItemLine, offered: Asked) -> Iterator[OptionFigures]:
+    """Yield how often each option was chosen; by halves only where enough people sat it."""
+    n_chosen = Counter(each for each in offered.chosen if each is not None)
+    curves = {each.option: each.by_group for each in line.curves}
+    nobody = (0.0, 0.0) if line.curves else (None, None)
+    for option in item.choices if n_chosen else ():
+        groups = curves.get(option.id, nobody)
+        yield OptionFigures(
+            option.text,
+            option.id in item.keys,
+            n_chosen[option.id],
+            n_chosen[option.id] / n_chosen.total(),
+            groups[0],
+            groups[-1],
         )
-    return rows
-
-
-def _placed(responses: Responses, bank: Bank) -> tuple[Mapping[str, float], tuple[str, ...]]:
-    judged = {item.id: float(item.judged) for item in bank.items if item.judged is not None}
-    usable = {id_: share for id_, share in judged.items() if 0 < share < 1}
-    try:
-        placed = place_items(responses, usable)
-    except ResponsesError as error:
-        return {}, (str(error),)
-    if placed.calibration is None:
-        return {}, placed.not_known
-    parameters = placed.calibration.parameters
-    by_item = zip(parameters.items, parameters.b, strict=True)
-    shown = set(placed.shown)
-    return {id_: float(b) for id_, b in by_item if id_ in shown}, placed.not_known
