@@ -116,7 +116,10 @@ def _with_windows(spec: Spec, schedule: Schedule, *, windows: Sequence[Run], wha
             "says": f"{what}: {_open(start, until, last=span.end)}",
         }
         for start, until in windows
-        if start < span.end and until > span.start
+        if start < span.end
+        and until > span.start
+        # Where every day will do there is nothing to point at.
+        and (start > schedule.today or until < span.end)
     ]
     bars = next(each for each in spec["layer"] if each["data"]["name"] == "bars")
     band = {

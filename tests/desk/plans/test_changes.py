@@ -229,6 +229,33 @@ def test_a_second_payment_for_the_same_is_asked_about_first(
     assert len(applicant_of(again(case)).payments) == 2
 
 
+def test_what_is_no_fee_is_paid_for_in_words(
+    case: Case, owner: Account, client_of: Callable[[Account | None], Client]
+) -> None:
+    client = client_of(owner)
+    status, _page = pay(client, case, purpose="other", other="Sworn translation")
+    assert status == 302
+    assert "Sworn translation" in shown(client, case)
+
+
+def test_the_history_tells_what_was_entered(
+    case: Case, owner: Account, client_of: Callable[[Account | None], Client]
+) -> None:
+    client = client_of(owner)
+    mark(client, case, "verify")
+    enter(client, case)
+    pay(client, case)
+    client.post(f"/cases/{case.pk}/plan/calendars", {"label": "phone"})
+    page = client.get(f"/cases/{case.pk}/history").content.decode()
+    for words in (
+        "Marked a step as done",
+        "Entered the result of an examination",
+        "Entered a payment",
+        "Made an address of the calendar",
+    ):
+        assert words in page, words
+
+
 def test_a_fee_of_another_attempt_is_no_second_payment(
     case: Case, owner: Account, client_of: Callable[[Account | None], Client]
 ) -> None:
@@ -244,7 +271,8 @@ def test_a_fee_of_another_attempt_is_no_second_payment(
     [
         ({"amount": "a lot"}, "amount"),
         ({"on": "2027-01-01"}, "on"),
-        ({"purpose": "", "other": ""}, "other"),
+        ({"purpose": "other", "other": ""}, "other"),
+        ({"purpose": "dancing"}, "purpose"),
         ({"refundable_until": "2026-01-01"}, "refundable_until"),
     ],
 )

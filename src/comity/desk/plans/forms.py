@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 _DATE: Final = {"type": "date"}
 _FURTHEST_DAYS: Final = 3_650
 """Plans end within ten years."""
-TRIED: Final = ("start", "hours", "savings", "skip", "away_from", "away_until")
+OTHER: Final = "other"
+"""The purpose of a payment that is for no fee of the title."""
 
 
 class TrialForm(forms.Form):
@@ -248,8 +249,7 @@ class PaymentForm(forms.Form):
         self.today = today
         field = self.fields["purpose"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101 - declared above
-        field.choices = [*purposes, ("", _("something else"))]
-        field.required = False
+        field.choices = [*purposes, (OTHER, _("something else"))]
         if not self.data.get("again") and not self.is_bound:
             self.fields["again"].widget = forms.HiddenInput()
 
@@ -264,7 +264,7 @@ class PaymentForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Ask for a purpose."""
         found = super().clean() or {}
-        if not found.get("purpose") and not found.get("other"):
+        if found.get("purpose") == OTHER and not found.get("other"):
             self.add_error("other", _t("Say what was paid for."))
         return found
 
@@ -276,7 +276,7 @@ class PaymentForm(forms.Form):
     def named(self) -> str:
         """What was paid for, as the file names it."""
         found = self.cleaned_data
-        return str(found.get("purpose") or found.get("other") or "").strip()
+        return str(found["other"] if found["purpose"] == OTHER else found["purpose"]).strip()
 
     def typed(self) -> dict[str, str]:
         """Return the fields as an applicant file's form takes them."""
