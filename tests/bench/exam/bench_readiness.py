@@ -48,7 +48,7 @@ def next_item_of_a_bank(settings: Settings) -> Iterator[tuple[str, Measure]]:
 
 def timed(part: str, rounds: int) -> dict[str, float]:
     """Return the figures of a process of its own: BLAS reads its threads when it is loaded."""
-    command = [sys.executable, "-m", "tests.bench.exam.timing", part, str(rounds)]
+    command = [sys.executable, "-m", "tests.bench.exam.readiness_timing", part, str(rounds)]
     done = subprocess.run(
         command, env=os.environ | ONE_THREAD, check=True, capture_output=True, text=True
     )
