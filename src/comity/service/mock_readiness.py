@@ -8,19 +8,30 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from comity.core.exam.exam_chance import Exam
+from comity.core.exam.irt import ItemParameters
 from comity.core.exam.practice import practice_from_log, practice_items
+from comity.core.exam.practice_fit import fit_practice
 from comity.core.exam.readiness import prospect
 from comity.core.exam.readiness_words import words_for_applicant
+from comity.core.exam.selecting import (
+    SelectingError,
+    ability_of,
+    about_to_be_forgotten,
+    next_item,
+    parameters_of,
+    pool_of,
+)
 from comity.core.exam.study import plan_study
 from comity.core.exam.study_days import StudyTime
 from comity.service.mock_forms import outline
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Sequence
 
     from comity.core.days.calendar import Day
     from comity.core.exam.items import Item
-    from comity.core.exam.practice import DatedAnswer
+    from comity.core.exam.practice import DatedAnswer, Practice
+    from comity.core.exam.practice_fit import PracticeFit
     from comity.core.exam.readiness import Readiness
     from comity.core.exam.readiness_words import Words
     from comity.core.exam.study import StudyPlan
@@ -72,18 +83,64 @@ def readiness_of(asked: Asked, answers: Iterable[DatedAnswer], items: Sequence[I
     dated after today counts as of today.
     """
     blueprint = outline()
-    known = [item for item in items if blueprint.domain_of(item.domain) is not None]
-    ids = {item.id for item in known}
-    dated = [each._replace(on=min(each.on, asked.today)) for each in answers if each.item in ids]
-    parts = [
-        replace(each, domain=domain.id)
-        for each in practice_items(known)
-        if (domain := blueprint.domain_of(each.domain)) is not None
-    ]
-    practice = practice_from_log(dated, parts, today=asked.today)
+    practice = _practice(answers, items, today=asked.today)
     found = prospect(practice, blueprint, Exam(asked.n_items, asked.cut))
     time = StudyTime(asked.today, asked.on, asked.hours_a_week)
     plan = plan_study(found, asked.person, time, rng=np.random.default_rng(_SEED))
     now = found.readiness(asked.person, asked.on)
     studied = found.readiness(asked.person, asked.on, plan.planned)
     return Ready(now, studied, plan, words_for_applicant(studied))
+
+
+def fit_of(answers: Iterable[DatedAnswer], items: Sequence[Item], *, today: Day) -> PracticeFit:
+    """Return what everybody's answers say of people and items; see `readiness_of`."""
+    return fit_practice(_practice(answers, items, today=today), outline())
+
+
+def next_of(
+    fit: PracticeFit, person: str, items: Sequence[Item], *, given: Collection[str], seed: int
+) -> str | None:
+    """Return the item of a form to practise next: what tells most, or is about to be forgotten.
+
+    Parameters
+    ----------
+    fit : PracticeFit
+        In which the items stand.
+    person : str
+    items : sequence of Item
+        Of the form.
+    given : collection of str
+        What was answered in this practice; it is not given again in it.
+    seed : int
+        Of the draw.
+
+    Returns
+    -------
+    str or None
+        None where no item belongs to the outline, or all were given.
+    """
+    known = parameters_of(fit)
+    place = {id_: at for at, id_ in enumerate(known.items)}
+    own = [item for item in items if item.id in place]
+    at = [place[item.id] for item in own]
+    mine = ItemParameters(tuple(item.id for item in own), known.a[at], known.d[at])
+    due = [each for each in about_to_be_forgotten(fit, person) if each not in given]
+    try:
+        pool = pool_of(mine, [item.domain for item in own], outline())
+        rng = np.random.default_rng(seed)
+        return next_item(pool, given, ability_of(fit, person), rng=rng, due=due).item
+    except SelectingError:
+        return None
+
+
+def _practice(answers: Iterable[DatedAnswer], items: Sequence[Item], *, today: Day) -> Practice:
+    blueprint = outline()
+    known = [item for item in items if blueprint.domain_of(item.domain) is not None]
+    ids = {item.id for item in known}
+    dated = [each._replace(on=min(each.on, today)) for each in answers if each.item in ids]
+    parts = [
+        replace(each, domain=domain.id)
+        for each in practice_items(known)
+        if (domain := blueprint.domain_of(each.domain)) is not None
+    ]
+    return practice_from_log(dated, parts, today=today)

@@ -190,7 +190,8 @@ def change_mark(
 
 def answers_of(sitting: Sitting) -> Mapping[str, GivenAnswer]:
     """Return what is answered or flagged so far, by item."""
-    return {row.item: row for row in sitting.answers.order_by("pk")}
+    # Rows that were fetched ahead for many sittings are used as they are.
+    return {row.item: row for row in sitting.answers.all()}
 
 
 def answer_in(row: GivenAnswer | None) -> Answer:

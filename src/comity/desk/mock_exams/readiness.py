@@ -10,29 +10,25 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
 from comity.core.days.calendar import date_from_day, day_from_date
-from comity.core.exam.practice import DatedAnswer
 from comity.desk import clock
 from comity.desk.access import get_case, member_of, signed_in
 from comity.desk.cases.shown import frame
 from comity.desk.context import office
 from comity.desk.mock_exams.examinations import examination_of, examinations
-from comity.desk.mock_exams.shown import sat
+from comity.desk.mock_exams.practice_log import practice_log
 from comity.service.mock_forms import domain_name, outline
 from comity.service.mock_readiness import Asked, readiness_of
 from comity.store import sittings as store
-from comity.store.models import Sitting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from uuid import UUID
 
     from django.http import HttpRequest, HttpResponse
     from django.utils.functional import _StrPromise
 
     from comity.core.days.calendar import Day
-    from comity.core.exam.items import Item
     from comity.service.mock_readiness import Ready
-    from comity.store.models import Case
+    from comity.store.models import Case, Sitting
 
 DAYS_AHEAD: Final = 60
 USUAL_ITEMS: Final = 100
@@ -102,27 +98,8 @@ def _asked(case: Case, data: dict[str, Any], *, today: Day, on: Day) -> Ready:
         cut=None if share is None else float(share),
         hours_a_week=data["hours"],
     )
-    items: dict[str, Item] = {}
-    answers = list(_answers(items))
-    return readiness_of(asked, answers, list(items.values()))
-
-
-def _answers(items: dict[str, Item]) -> Iterator[DatedAnswer]:
-    """Yield everybody's answers, and put the items they are to among `items`.
-
-    Of a mock examination everything counts once it has ended, open questions as wrong; of practice
-    what was answered.
-    """
-    now = clock.instant()
-    rows = Sitting.objects.exclude(began_at=None).select_related("form", "case")
-    for row in rows.prefetch_related("answers").order_by("given_at", "pk"):
-        shown = sat(row)
-        if not shown.is_practice and not shown.timing.is_over(now):
-            continue
-        day = day_from_date(row.given_at.date())
-        for each in shown.result().outcomes:
-            items.setdefault(each.item.id, each.item)
-            yield DatedAnswer(str(row.case_id), each.item.id, day, float(each.is_right))
+    answers, items = practice_log()
+    return readiness_of(asked, answers, items)
 
 
 def _told(ready: Ready, *, is_member: bool) -> dict[str, Any]:
