@@ -16,7 +16,6 @@ from scipy import special
 from scipy.stats import qmc
 
 from comity.core.exam.blueprints import apportioned
-from comity.core.exam.irt_scores import score_distribution
 from comity.core.exam.practice_problem import domain_spread
 from comity.core.exam.practice_rows import N_GLOBAL
 
@@ -28,7 +27,7 @@ if TYPE_CHECKING:
 SHIFT: Final = 0.3
 """Deviation of how much harder or easier the examination is than our items, in logits."""
 USUAL_ITEMS: Final = 100
-LOG2_DRAWS: Final = 9
+LOG2_DRAWS: Final = 8
 GOLDEN: Final = 0.6180339887498949
 _EDGE: Final = 1e-4
 _LOGITS: Final = np.linspace(-12, 12, 385)
@@ -145,15 +144,30 @@ def n_coordinates(fit: PracticeFit) -> int:
 
 @cache
 def evenly_spread(log2_draws: int, dimension: int) -> Floats:
-    """Return evenly spread points of the standard normal."""
-    points = qmc.Sobol(dimension, scramble=False).random_base2(log2_draws)
-    # Its first point is a corner; a fixed turn of every coordinate brings it among the others.
+    """Return evenly spread points of the standard normal, always the same."""
+    # The sequence's first point is a corner; a fixed turn of every coordinate brings it inside.
     turn = np.sqrt(np.arange(2, dimension + 2) + GOLDEN) % 1
-    middle: Floats = special.ndtri(np.clip((points + turn) % 1, _EDGE, 1 - _EDGE))
-    # The first coordinates are spread best: they go to what counts most, which stands last.
-    turned = np.ascontiguousarray(middle[:, ::-1])
-    turned.setflags(write=False)
-    return turned
+    points = _normal(_sobol(log2_draws, dimension) + turn)
+    points.setflags(write=False)
+    return points
+
+
+def freshly_spread(log2_draws: int, dimension: int, rng: np.random.Generator) -> Floats:
+    """Return evenly spread points of the standard normal, turned by chance."""
+    return _normal(_sobol(log2_draws, dimension) + rng.random(dimension))
+
+
+def _normal(points: Floats) -> Floats:
+    middle: Floats = special.ndtri(np.clip(points % 1, _EDGE, 1 - _EDGE))
+    return middle
+
+
+@cache
+def _sobol(log2_draws: int, dimension: int) -> Floats:
+    """Return points of the unit cube; the last coordinates are spread best."""
+    points = qmc.Sobol(dimension, scramble=False).random_base2(log2_draws)
+    # What counts most stands last: the examination's ease, and the level.
+    return np.ascontiguousarray(points[:, ::-1], dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -187,8 +201,20 @@ class ExamModel:
         return chance
 
     def scores(self, chances: Floats) -> Floats:
-        """Return the distribution of right answers: rows scores, columns as `chances` has rows."""
-        return score_distribution(np.repeat(chances.T, self.counts, axis=0))
+        """Return the distribution of right answers: rows scores, columns as `chances` has rows.
+
+        Items of a domain are alike, so Lord and Wingersky's recursion takes a domain at a time.
+        """
+        distribution = np.ones((1, len(chances)))
+        for count, chance in zip(self.counts, chances.T, strict=True):
+            right = np.arange(count + 1)[:, None]
+            ways = special.binom(count, right)
+            of_domain = ways * chance**right * (1 - chance) ** (count - right)
+            wider = np.zeros((len(distribution) + count, len(chances)))
+            for more, likely in enumerate(of_domain):
+                wider[more : more + len(distribution)] += likely * distribution
+            distribution = wider
+        return distribution
 
 
 def exam_model(fit: PracticeFit, blueprint: Blueprint, n_items: int) -> ExamModel:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from scipy import optimize, special
+from scipy import optimize
 
 from comity.core.exam.forgetting import retained
 from comity.core.exam.practice_problem import Problem, Spreads
@@ -30,10 +30,9 @@ if TYPE_CHECKING:
 
     Ints = npt.NDArray[np.int64]
 
-ROUNDS: Final = 3
-"""How often the spread of the estimates is put back into their means; more change nothing."""
 STEPS: Final = 400
-PRECISE: Final = 1e-9
+PRECISE: Final = (1e-6, 1e-7, 1e-8)
+"""How precise each round is: after each, the spread of the estimates is put back into the means."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,8 +110,8 @@ def fit_practice(practice: Practice, blueprint: Blueprint, priors: Priors = USUA
     problem = Problem.of(practice, rows, n_domains=len(domains), priors=priors)
     spread = Spreads.before(problem)
     point = problem.start
-    for _ in range(ROUNDS if rows.item.size else 0):
-        point = _climbed(problem, point, spread)
+    for precise in PRECISE if rows.item.size else ():
+        point = _climbed(problem, point, spread, precise=precise)
         spread = Spreads.at(problem, point, spread)
     level, ability, b = problem.parts(point)
     return PracticeFit(
@@ -131,14 +130,18 @@ def fit_practice(practice: Practice, blueprint: Blueprint, priors: Priors = USUA
     )
 
 
-def _climbed(problem: Problem, point: Floats, spread: Spreads) -> Floats:
+def _climbed(problem: Problem, point: Floats, spread: Spreads, *, precise: float) -> Floats:
     """Return the best point for a given flattening."""
-    flattening, score = spread.flattening, problem.rows.score
+    flattening, sign = spread.flattening, 1 - 2 * problem.rows.score
+    signed = sign * flattening
 
     def loss(at: Floats) -> tuple[float, Floats]:
-        flat = flattening * problem.logits(at)
-        value = ((np.logaddexp(0, flat) - score * flat) / flattening).sum() + at @ at / 2
-        return float(value), problem.gradient(special.expit(flat) - score, at)
+        # How far each answer speaks against its chance, and its slope, from one exponential.
+        against = signed * problem.logits(at)
+        small = np.exp(-np.abs(against))
+        value = ((np.maximum(against, 0) + np.log1p(small)) / flattening).sum() + at @ at / 2
+        residual = sign * np.where(against >= 0, 1.0, small) / (1 + small)
+        return float(value), problem.gradient(residual, at)
 
     bounds = optimize.Bounds(problem.least, np.inf)
     found = optimize.minimize(
@@ -147,7 +150,7 @@ def _climbed(problem: Problem, point: Floats, spread: Spreads) -> Floats:
         jac=True,
         method="L-BFGS-B",
         bounds=bounds,
-        options={"maxiter": STEPS, "ftol": PRECISE, "gtol": 1e-4},
+        options={"maxiter": STEPS, "ftol": precise, "gtol": 1e-4},
     )
     best: Floats = np.asarray(found.x, dtype=np.float64)
     return best

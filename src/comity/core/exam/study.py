@@ -17,7 +17,7 @@ import numpy as np
 
 from comity.core.days.calendar import Day
 from comity.core.exam.blueprints import apportioned
-from comity.core.exam.exam_chance import evenly_spread, n_coordinates
+from comity.core.exam.exam_chance import evenly_spread, freshly_spread, n_coordinates
 from comity.core.exam.forgetting import retained
 from comity.core.exam.planned_study import (
     ITEMS_AN_HOUR,
@@ -42,8 +42,8 @@ if TYPE_CHECKING:
 
 
 Aim = Literal["pass", "score"]
-LOG2_SEARCHED: Final = 7
-FRESH: Final = 200
+LOG2_SEARCHED: Final = 6
+LOG2_FRESH: Final = 8
 MOST_STEPS: Final = 240
 """Hours are shared out in steps of a half hour, and longer ones where there are more than this."""
 CLEAR: Final = 2.0
@@ -62,7 +62,8 @@ class StudyGain:
     gain : float
         Planned less in proportion, over the same abilities, none of which the plan was made on.
     noise : float
-        Standard error of the gain.
+        Standard error of the gain, as if the abilities were drawn by chance; as they are spread
+        evenly, it is rather less.
     better_in : float
         Share of possible abilities for which the plan is better.
     """
@@ -254,7 +255,7 @@ def _gain(
     rng: np.random.Generator,
 ) -> StudyGain:
     """Return what the second plan gains over the first, over the same fresh abilities."""
-    possible = known.possible(person, rng.standard_normal((FRESH, n_coordinates(known.fit))))
+    possible = known.possible(person, freshly_spread(LOG2_FRESH, n_coordinates(known.fit), rng))
     nothing, proportional, planned = (
         known.chances(possible, known.left_on(person, on, plan))
         for plan in (PlannedStudy(), *plans)

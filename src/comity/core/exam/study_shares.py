@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     Ints = npt.NDArray[np.int64]
 
-TURNS: Final = 3
+TURNS: Final = 2
 LEANINGS: Final = (0.0, 0.5)
 """How much a point counts more the less sure it is."""
 
@@ -71,10 +71,7 @@ def best_counts(task: Task, proportional: Sequence[int], least: Sequence[int]) -
     if task.enough is not None:
         best = max(candidates, key=task.value)
         for _ in range(TURNS):
-            nearer = best_shares(_worth_near_mark(task, best), n_steps, floor)
-            if nearer == best:
-                break
-            best = nearer
+            best = best_shares(_worth_near_mark(task, best), n_steps, floor)
             candidates.append(best)
     chosen = max(candidates, key=task.value)
     counts = [steps * task.step for steps in chosen]

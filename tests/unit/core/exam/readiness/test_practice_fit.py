@@ -3,7 +3,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from comity.core.exam.exam_chance import Exam, evenly_spread, exam_model, possible_abilities
+from comity.core.exam.exam_chance import (
+    Exam,
+    ExamModel,
+    evenly_spread,
+    exam_model,
+    possible_abilities,
+)
+from comity.core.exam.irt_scores import score_distribution
 from comity.core.exam.practice import DatedAnswer, PracticeItem, practice_from_log
 from comity.core.exam.practice_fit import fit_practice
 from comity.core.exam.practice_problem import domain_spread
@@ -119,6 +126,13 @@ def test_possibilities_are_spread_evenly_and_always_the_same() -> None:
     assert points.std(axis=0) == pytest.approx(1, abs=0.03)
     assert np.abs(np.corrcoef(points.T) - np.eye(17)).max() < 0.15
     assert not points.flags.writeable
+
+
+def test_scores_by_domain_are_those_of_the_recursion_item_by_item() -> None:
+    chances = np.random.default_rng(8).random((7, 4))
+    model = ExamModel((3, 0, 9, 1), np.zeros((4, 2)))
+    expected = score_distribution(np.repeat(chances.T, model.counts, axis=0))
+    assert model.scores(chances) == pytest.approx(expected, abs=1e-12)
 
 
 def test_a_domain_without_items_is_taken_as_items_in_general() -> None:
