@@ -99,9 +99,13 @@ def licences_of(
     at the authority itself that has a first day. Those that ended before today are left out, unless
     they can still be renewed.
     """
+    # Most people hold nothing with an authority whose rules are read: they cost no time.
+    named = {each.milestone.partition("/")[0] for each in applicant.progress}
+    named |= {each.authority or "" for each in applicant.facts.registrations or ()}
     return tuple(
         found
         for rulebook in rulebooks
+        if rulebook.authority.id in named
         for name in rulebook.titles()
         if (found := _held(applicant, rulebook, name, today=today)) is not None
     )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from comity.charts.schedule import HOLDS_UP
 from comity.core.days.calendar import Day, day_from_date
+from comity.core.eligibility.assessment import Verdict
 from comity.core.plan.laying_out import BEFORE, REMEDY
 from comity.service.planning_money import source_said as fee_source_said
 from comity.service.planning_next import next_actions
@@ -310,3 +311,23 @@ def speeding_of(plan: Plan) -> tuple[Speeding, ...]:
         if plan.is_possible and plan.times[each.id].days_won >= _WORTH_A_WORD
     ]
     return tuple(sorted(won, key=lambda each: -each.won)[:_MOST_TO_SPEED_UP])
+
+
+@dataclass(frozen=True, slots=True)
+class Lapsing:
+    """Something that holds now and has run out by the day on which it is checked."""
+
+    label: str
+    last_day: Day
+
+
+def lapsing_of(plan: Plan) -> tuple[Lapsing, ...]:
+    """Return what runs out before the day in the middle of all futures on which it is checked."""
+    found = []
+    for each in plan.route.checked:
+        spread = plan.milestones.get(each.at)
+        day = None if spread is None else spread.p50
+        last = each.last_day(plan.wishes.start) if each.verdict is Verdict.MET else None
+        if last is not None and day is not None and last < day:
+            found.append(Lapsing(each.label, last))
+    return tuple(sorted(found, key=lambda each: each.last_day))

@@ -80,7 +80,7 @@ def test_an_advisers_calendar_holds_the_cases_in_their_care_with_a_short_name(
     adviser: Account,
     client_of: Callable[[Account | None], Client],
 ) -> None:
-    assert outsider.own_case.adviser is None  # type: ignore[attr-defined]  # (reverse of a relation)
+    assert outsider.own_case.adviser is None
     _feed, secret = feed_of_account(adviser, label="desk")
     labels = [str(each["SUMMARY"]) for each in read(client_of(None), secret)]
     assert labels

@@ -7,6 +7,7 @@ import pytest
 from comity.store import audit
 from comity.store.converters import applicant_of
 from comity.store.models import AuditRecord, Case
+from tests.desk.conftest import case_of
 from tests.desk.plans.conftest import XA, XB
 
 if TYPE_CHECKING:
@@ -151,8 +152,21 @@ def test_a_failure_is_kept_with_its_report_and_followed_by_humane_words(
         "Attempt 1",
         "score 58.5",
         "Therapy: 52",
+        "Nothing that is at hand runs out meanwhile.",
     ):
         assert words in page, words
+
+
+def test_after_a_failure_the_page_says_what_runs_out_meanwhile(
+    owner: Account, client_of: Callable[[Account | None], Client]
+) -> None:
+    case = case_of("leilani")
+    case.document = case.document.replace("outcome: passed", "outcome: failed")
+    case.save()
+    client = client_of(owner)
+    page = shown(client, case)
+    assert "These run out before they are needed." in page
+    assert "Halvenian or a degree taught in it: last day 18 December 2026" in page
 
 
 def test_attempts_of_earlier_applications_are_numbered_too(
