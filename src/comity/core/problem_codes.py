@@ -644,6 +644,12 @@ _PLANS: Final = {
         " come; where it is sat on any day, say so.",
         "`sittings: [{on: 2027-03-06}]`, or `by_appointment: yes`",
     ),
+    "P114": ProblemCode(
+        "A worked case is planned for another day",
+        "The steps, waits, sittings and working days, as the rulebook has them, lead to another day"
+        " than the case expects if every step takes its likely time.",
+        "Count again from the day of the case, and correct the case or the step.",
+    ),
     "P201": ProblemCode(
         "No exchange rates can be read from the file",
         "Rates come from a file of yours in one of the layouts in which the European Central Bank"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from comity.core.days.calendar import Day, day_from_date
@@ -14,11 +15,30 @@ class UnknownCountryError(LookupError):
     """No public holidays are known for a country."""
 
 
-def public_holidays(country: str, years: Iterable[int]) -> tuple[Day, ...]:
-    """Return the days on which a country's public holidays fall.
+@dataclass(frozen=True, slots=True)
+class PublicHolidays:
+    """The public holidays of a country, by day.
 
-    Feasts that depend on the sighting of the moon are told only once they are certain: a day that
-    the library marks as estimated is left out, because nobody can count on it.
+    Parameters
+    ----------
+    certain : tuple of Day
+        On which they fall.
+    estimated : tuple of Day
+        On which feasts are expected that depend on the sighting of the moon; they may fall a day
+        earlier or later.
+    """
+
+    certain: tuple[Day, ...] = ()
+    estimated: tuple[Day, ...] = ()
+
+    @property
+    def days(self) -> tuple[Day, ...]:
+        """All of them: nobody can count on work on a day that may be a feast."""
+        return tuple(sorted({*self.certain, *self.estimated}))
+
+
+def public_holidays(country: str, years: Iterable[int]) -> PublicHolidays:
+    """Return the days on which a country's public holidays fall, or are expected to.
 
     Raises
     ------
@@ -31,4 +51,8 @@ def public_holidays(country: str, years: Iterable[int]) -> tuple[Day, ...]:
         found = country_holidays(country, years=list(years), language="en_US")
     except NotImplementedError:
         raise UnknownCountryError(country) from None
-    return tuple(day_from_date(day) for day in sorted(found) if "estimated" not in found[day])
+    days = {day_from_date(day): "estimated" in found[day] for day in sorted(found)}
+    return PublicHolidays(
+        tuple(day for day, is_estimated in days.items() if not is_estimated),
+        tuple(day for day, is_estimated in days.items() if is_estimated),
+    )

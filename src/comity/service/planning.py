@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from comity.core.days.calendar import FOREVER, Day, date_from_day
+from comity.core.days.calendar import FOREVER, Day
 from comity.core.plan.budget import Budget, budget_of
 from comity.core.plan.building import Route, build
 from comity.core.plan.conflicts import Constraint, smallest_conflict
@@ -20,7 +20,7 @@ from comity.core.plan.ordering import OrderDates, Search, order_dates
 from comity.core.plan.percentiles import Spread, spread_of
 from comity.core.plan.simulating import Draws, Futures, broken_limits, draw, simulate
 from comity.core.plan.taken import HOURS_A_WEEK, LIKELY_TO_PASS, Chances, Taken
-from comity.files.public_holidays import public_holidays
+from comity.service.planning_holidays import holidays_from
 from comity.service.planning_limits import done_with, held_back, limited_plan, task_of
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from comity.core.facts.model import Applicant
     from comity.core.plan.limits import LimitedPlan
     from comity.core.plan.policies import Policy
-    from comity.core.rulebook.model import Edition, Rulebook
+    from comity.core.rulebook.model import Rulebook
     from comity.service.planning_limits import OnRefining
 
 N_DRAWS: Final = 10_000
@@ -38,7 +38,6 @@ _N_TRIED: Final = 1_000
 """Futures on which order dates are chosen; twice as many change them by a day or two."""
 _N_JUDGED: Final = 1_000
 """Fresh futures on which the chosen ones, and the days around them, are judged."""
-_YEARS_OF_HOLIDAYS: Final = 6
 OnProgress = Callable[[str], None]
 """Told what is being worked on."""
 
@@ -184,13 +183,14 @@ def plan(
     """
     tell = on_progress or _silent
     minutes = wishes.study_minutes_a_week or applicant.preferences.hours_a_week or HOURS_A_WEEK
-    holidays = _holidays(rulebook.editions, wishes.start)
+    holidays = holidays_from(rulebook.editions, wishes.start)
     froms = [day for day in (wishes.sitting, wishes.sittings_from) if day is not None]
     taken = Taken(
         wishes.start,
         wishes.p_pass,
         minutes,
-        holidays,
+        {country: each.days for country, each in holidays.items()},
+        estimated=tuple(sorted({day for each in holidays.values() for day in each.estimated})),
         blocked=wishes.blocked,
         sittings_from=max(froms, default=None),
         skipped=wishes.skipped_sittings,
@@ -219,13 +219,6 @@ def plan(
 
 def _silent(_what: str) -> None:
     """Say nothing."""
-
-
-def _holidays(editions: Iterable[Edition], start: Day) -> dict[str, tuple[Day, ...]]:
-    year = date_from_day(start).year
-    years = range(year - 1, year + _YEARS_OF_HOLIDAYS)
-    countries = {party.holidays_of for each in editions for party in each.parties}
-    return {each: public_holidays(each, years) for each in sorted(filter(None, countries))}
 
 
 def _currency(wishes: Wishes, applicant: Applicant, owed: Sequence[Owed]) -> str:

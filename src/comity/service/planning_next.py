@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from comity.service.planning import Plan
 
 _SOON_DAYS: Final = 45
+_N_FEASTS: Final = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +84,23 @@ def _assumptions(plan: Plan) -> Iterator[str]:
     ]
     if own:
         yield (f"No time is known, so none is counted, for: {together(quoted(own))}.")
+    yield from _estimated_feasts(plan)
     laws = dict.fromkeys(step.duration.law for step in steps if step.duration.law != "fixed")
     if laws:
         yield (
             f"Times that are not fixed are drawn by these laws: {together(laws)};"
             f" {plan.wishes.draws} futures, seed {plan.wishes.seed}."
+        )
+
+
+def _estimated_feasts(plan: Plan) -> Iterator[str]:
+    ends = [spread.p95 or spread.p80 or spread.p50 or 0 for spread in plan.milestones.values()]
+    last = max(ends, default=plan.wishes.start)
+    ahead = [day for day in plan.taken.estimated if plan.wishes.start <= day <= last]
+    if ahead:
+        days = together(iso(day) for day in ahead[:_N_FEASTS])
+        more = ", and later ones" if len(ahead) > _N_FEASTS else ""
+        yield (
+            f"Feasts that depend on the moon are expected on {days}{more}. They are taken as days"
+            " off, and may fall a day or two earlier or later."
         )

@@ -74,7 +74,10 @@ def failed_cases(loaded: LoadedRulebooks) -> Iterator[Problem]:
         rulebook = rulebooks[file.edition.authority.id]
         for index, case in enumerate(file.edition.cases):
             if title_of(file.edition, case.title) is not None:
-                yield from _failures(_answer(case, rulebook), case, _CasePlace(file, index))
+                place = _CasePlace(file, index)
+                if case.expect is not None or case.requirements:
+                    yield from _failures(_answer(case, rulebook), case, place)
+                yield from _planned_otherwise(case, rulebook, place)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +109,22 @@ def _failures(answer: Assessment, case: Case, place: _CasePlace) -> Iterator[Pro
         elif found.verdict != expected:
             got = f"{found.verdict}{_because(found)}"
             yield _failure(case, place.of("requirements", name), got=got, expected=expected)
+
+
+def _planned_otherwise(case: Case, rulebook: Rulebook, place: _CasePlace) -> Iterator[Problem]:
+    if not case.plan:
+        return
+    from comity.service.planned_cases import wrong_days  # noqa: PLC0415 - planning loads slowly
+
+    for milestone, got, expected in wrong_days(case, rulebook):
+        yield Problem(
+            "P114",
+            f"the worked case {case.id} is planned for another day",
+            place=place.of("plan", milestone),
+            got=got,
+            expected=expected,
+            hint="count the steps' times, waits and sittings again; one of them is wrong",
+        )
 
 
 def _failure(case: Case, place: Place, *, got: str, expected: str) -> Problem:

@@ -13,11 +13,13 @@ from comity.core.rulebook.model import Rulebook
 from comity.files.reading import read
 from comity.files.yaml import read_tree
 from comity.service.planning import Plan, Wishes, plan
+from comity.service.planning_next import plan_cautions
 from comity.service.planning_words import warnings
 from tests.unit.core.rulebook.samples import day, edition_from
 
 TEXT = (Path(__file__).parents[2] / "assets" / "rulebooks" / "planned.yaml").read_text("utf-8")
 TEXT = TEXT.replace(", holidays_of: XA", "").replace("closes: 2027-01-15", "closes: 2027-02-26")
+COUNCIL = "who: authority, weekend: [Friday, Saturday]"
 BEGIN = "No plan leads to this licence as things stand"
 NOBODY = """
 facts:
@@ -107,3 +109,15 @@ def test_a_limit_that_is_missed_now_and_then_is_told_with_what_happens_then() ->
     late = [each for each in warnings(found) if "comes later than 90 days after decision" in each]
     assert len(late) == 1
     assert late[0].endswith("then what was paid or granted is forfeited.")
+
+
+def test_feasts_that_depend_on_the_moon_are_days_off_and_told() -> None:
+    """The United Arab Emirates' feasts after Ramadan of 2027 are estimated by the library."""
+    certain = made((COUNCIL, f"{COUNCIL}, holidays_of: FR"))
+    moon = made((COUNCIL, f"{COUNCIL}, holidays_of: AE"))
+    told = [each for each in plan_cautions(moon) if "depend on the moon" in each]
+    assert len(told) == 1
+    assert "2027-03-09" in told[0]
+    assert not any("depend on the moon" in each for each in plan_cautions(certain))
+    calendar = moon.route.network["decide"].calendar
+    assert day("2027-05-16") in calendar.holidays

@@ -19,7 +19,8 @@ from comity.service.rulebooks import (
     shown,
 )
 
-EVERY_KIND = Path(__file__).parents[2] / "assets" / "rulebooks" / "every-kind.yaml"
+ASSETS = Path(__file__).parents[2] / "assets"
+EVERY_KIND = ASSETS / "rulebooks" / "every-kind.yaml"
 TODAY = day_from_date(date(2026, 11, 25))
 TEXT = """\
 rulebook: "2026"
@@ -59,7 +60,7 @@ cases:
 
 def failures(text: str) -> list[tuple[str, str, str]]:
     """Return place, finding and expectation of each case that fails."""
-    loaded = load_rulebook_texts({"a.yaml": text})
+    loaded = load_rulebook_texts({"a.yaml": text}, today=TODAY)
     assert loaded.is_sound, loaded.problems
     return [(str(each.place), each.got, each.expected) for each in failed_cases(loaded)]
 
@@ -203,3 +204,22 @@ def test_broken_editions_are_not_compared(pair: tuple[Path, Path]) -> None:
 def test_schemas_have_titles() -> None:
     titles = [rulebook_schema()["title"], applicant_schema()["title"]]
     assert titles == ["Rulebook file", "Applicant file"]
+
+
+def test_a_case_of_a_plan_is_right_on_its_day_and_wrong_on_any_other() -> None:
+    """Ten working days after Thursday 5 March 2026 are the 19th (counted by two methods)."""
+    text = (ASSETS / "bad" / "P114.yaml").read_text("utf-8")
+    right = load_rulebook_texts({"a.yaml": text.replace("03-20}", "03-19}")}, today=TODAY)
+    assert list(failed_cases(right)) == []
+    wrong = list(failed_cases(load_rulebook_texts({"a.yaml": text}, today=TODAY)))
+    assert [(each.code, each.got, each.expected) for each in wrong] == [
+        ("P114", "2026-03-19", "2026-03-20")
+    ]
+
+
+def test_a_case_names_milestones_that_there_are() -> None:
+    text = (ASSETS / "bad" / "P114.yaml").read_text("utf-8")
+    found = load_rulebook_texts(
+        {"a.yaml": text.replace("decision: 2026", "x: 2026")}, today=TODAY
+    ).problems
+    assert [(each.code, each.got) for each in found] == [("R118", "'x'")]

@@ -33,6 +33,8 @@ class Taken:
         Time for study, in minutes.
     holidays : mapping
         Public holidays by country.
+    estimated : tuple of Day
+        Those of the holidays that are expected and may fall a day earlier or later.
     blocked : tuple of Run
         Days on which the applicant can do nothing.
     sittings_from : Day or None
@@ -45,6 +47,7 @@ class Taken:
     p_pass: Chances = LIKELY_TO_PASS
     study_minutes_a_week: int = HOURS_A_WEEK
     holidays: Mapping[str, tuple[Day, ...]] = field(default_factory=dict)
+    estimated: tuple[Day, ...] = ()
     blocked: tuple[Run, ...] = ()
     sittings_from: Day | None = None
     skipped: tuple[Day, ...] = ()

@@ -240,6 +240,17 @@ def _loose_in_cases(edition: Edition) -> Iterator[Finding]:
         for name in case.requirements:
             if name not in ids:
                 yield _nowhere("R118", ("cases", index, "requirements", name), name=name, known=ids)
+        milestones = [each.id for each in title.milestones]
+        for name in case.plan:
+            if name not in milestones:
+                yield Finding(
+                    code="R118",
+                    path=("cases", index, "plan", name),
+                    message="the title has no such milestone",
+                    got=f"'{name}'",
+                    expected="the id of a milestone",
+                    hint=did_you_mean(name, milestones),
+                )
 
 
 def _nowhere(code: str, path: Path, *, name: str, known: Iterable[str]) -> Finding:

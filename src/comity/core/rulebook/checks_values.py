@@ -33,13 +33,13 @@ def find_odd_values(edition: Edition) -> Iterator[Finding]:
         end = title.grants.until_every_year if title.grants else None
         yield from _month_and_day(end, (*path, "grants", "until_every_year"))
     for index, case in enumerate(edition.cases):
-        if case.expect is None and not case.requirements:
+        if case.expect is None and not case.requirements and not case.plan:
             yield Finding(
                 code="R140",
                 path=("cases", index),
                 message="the case expects nothing, so it proves nothing",
                 expected="e.g. expect: met",
-                hint="say the verdict on the whole, or on some requirements",
+                hint="say a verdict, on the whole or on some requirements, or a milestone's day",
             )
 
 

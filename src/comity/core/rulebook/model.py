@@ -240,6 +240,11 @@ class Case:
     requirements: Mapping[str, VerdictWord] = declared(
         "Verdicts on requirements by id.", default={}
     )
+    plan: Mapping[str, Date] = declared(
+        "Days on which milestones are reached, by id, if every step takes its likely time and"
+        " examinations are passed at the first sitting.",
+        default={},
+    )
     source: Source | None = declared("Where the case is worked.", default=None)
 
 

@@ -302,6 +302,7 @@ def _expected(case: Case) -> str:
         given(case.expect, lambda verdict: f"the answer is {verdict}"),
         *(f'"{spoken(name)}" is {verdict}' for name, verdict in case.requirements.items()),
     ]
+    verdicts += [f"{spoken(name)} is planned for {iso(day)}" for name, day in case.plan.items()]
     today = given(case.today, lambda day: f", asked on {iso(day)}")
     facts = "" if case.applicant != Applicant(applicant=case.applicant.applicant) else ", no facts"
     said = together(verdict for verdict in verdicts if verdict)
