@@ -114,10 +114,10 @@ class _Builder:
     def apart(self) -> Iterator[Row]:
         """Yield sets of items that must not meet; within a case they may not be used at all."""
         for group in kept_apart(self.supply.items, self.request):
-            marks = np.zeros(len(self.supply.items))
-            marks[list(group)] = 1
-            ids = ", ".join(self.supply.items[number].id for number in sorted(group))
-            yield self._row("apart", f"at most one of {ids}", marks, ends=(-inf, 1))
+            numbers = sorted(group)
+            columns, counts = np.unique(self.supply.owner[numbers], return_counts=True)
+            ids = ", ".join(self.supply.items[number].id for number in numbers)
+            yield Row("apart", f"at most one of {ids}", columns, counts.astype(float), -inf, 1)
 
     def _parts(self, domain: Domain, count: int) -> Iterator[Row]:
         """Yield the most of each part: items that name the whole domain may stand in for any."""

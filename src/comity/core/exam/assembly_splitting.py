@@ -23,11 +23,14 @@ _GAP_TOGETHER: Final = 1e-5
 _SHARE_TOGETHER: Final = 0.4
 _BROKEN: Final = 1e3
 _EVEN: Final = 1e-5
+_EVEN_ENOUGH: Final = 3e-4
 _GOOD_ENOUGH: Final = 5e-4
 _LEAST_GAIN: Final = 1e-12
 _TOLERANCE: Final = 1e-9
 _MOST_SWEEPS: Final = 40
-_RESTARTS: Final = 5
+_PART_IN_RESERVE: Final = 4
+_JITTER: Final = 0.05
+_RESTARTS: Final = 4
 
 
 def solve_by_splitting(programme: Programme) -> Solved:
@@ -54,11 +57,13 @@ def dealt_out(
 ) -> tuple[npt.NDArray[np.intp], ...] | None:
     """Return units dealt to forms so that each keeps every condition; None where none was found.
 
-    Dealt in turn within units that count alike, then exchanged between two forms as long as that
-    makes them less broken or more even.
+    Dealt in turn within units that count alike, then exchanged between two forms, or with a few
+    units in reserve, as long as that makes the forms less broken or more even.
     """
     rng = np.random.default_rng(programme.seed)
-    table = _Table.of(programme, units)
+    reserve = _reserve(programme, units)
+    table = _Table.of(programme, units, reserve)
+    units = np.concatenate((units, reserve))
     best: tuple[float, npt.NDArray[np.intp]] | None = None
     for _ in range(_RESTARTS):
         owner = table.dealt(rng)
@@ -67,18 +72,26 @@ def dealt_out(
             uneven = table.uneven(table.sums(owner))
             if best is None or uneven < best[0]:
                 best = (uneven, owner)
-            if uneven <= _EVEN:
+            if uneven <= _EVEN_ENOUGH:
                 break
     if best is None:
         return None
     return tuple(np.sort(units[best[1] == form]) for form in range(programme.n_forms))
 
 
+def _reserve(programme: Programme, units: npt.NDArray[np.intp]) -> npt.NDArray[np.intp]:
+    """Return the units that tell most among those not chosen."""
+    spare = np.setdiff1d(np.arange(programme.n_units), units)
+    order = np.argsort(-programme.information[:, spare].sum(axis=0), kind="stable")
+    return spare[order[: len(units) // _PART_IN_RESERVE]]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Table:
     """What each unit adds to each condition and to the information, in dense rows.
 
-    Sums of a form are laid out as the conditions first and the information last.
+    Sums of a form are laid out as the conditions first and the information last. The reserve comes
+    after the forms, as one more of them that costs nothing.
     """
 
     adds: Floats
@@ -86,9 +99,13 @@ class _Table:
     high: Floats
     wanted: Floats
     n_forms: int
+    n_reserve: int
 
     @staticmethod
-    def of(programme: Programme, units: npt.NDArray[np.intp]) -> _Table:
+    def of(
+        programme: Programme, chosen: npt.NDArray[np.intp], reserve: npt.NDArray[np.intp]
+    ) -> _Table:
+        units = np.concatenate((chosen, reserve))
         place = np.full(programme.n_units, -1)
         place[units] = np.arange(len(units))
         rows, low, high = [], [], []
@@ -103,17 +120,18 @@ class _Table:
                 high.append(row.high)
         information = programme.information[:, units]
         # Near a target, too: the large form is as near to it as can be, and so is its mean.
-        wanted = information.sum(axis=1) / programme.n_forms
+        wanted = programme.information[:, chosen].sum(axis=1) / programme.n_forms
         adds = np.vstack([*rows, information]).T
-        return _Table(adds, np.array(low), np.array(high), wanted, programme.n_forms)
+        ends = np.array(low), np.array(high)
+        return _Table(adds, *ends, wanted, programme.n_forms, len(reserve))
 
     def dealt(self, rng: np.random.Generator) -> npt.NDArray[np.intp]:
         """Return a form for each unit, in turn within units that count alike."""
-        n_rows = len(self.low)
-        keys = np.round(self.adds[:, :n_rows], 6)
+        chosen = self.adds[: len(self.adds) - self.n_reserve]
+        keys = np.round(chosen[:, : len(self.low)], 6)
         alike = np.unique(keys[:, self.low > 0], axis=0, return_inverse=True)[1].ravel()
-        order = np.lexsort((rng.random(len(alike)) * 0.01 - self.adds[:, -1], alike))
-        owner = np.empty(len(alike), dtype=np.intp)
+        order = np.lexsort((rng.random(len(alike)) * _JITTER - chosen[:, -1], alike))
+        owner = np.full(len(self.adds), self.n_forms)
         turn = np.arange(len(alike)) % (2 * self.n_forms)
         # There and back, so that no form is always first.
         owner[order] = np.where(turn < self.n_forms, turn, 2 * self.n_forms - 1 - turn)
@@ -135,46 +153,49 @@ class _Table:
         away = np.abs(sums[..., len(self.low) :] - self.wanted).max()
         return float(away / max(float(np.abs(self.wanted).max()), 1.0))
 
-    def cost(self, sums: Floats) -> Floats:
-        """Return what one form costs: its broken conditions first, then how far off it is."""
+    def cost(self, sums: Floats, forms: npt.NDArray[np.intp]) -> Floats:
+        """Return what forms cost: broken conditions first, then how far off; the reserve nothing.
+
+        The sums have a row for each of the forms.
+        """
         away = sums[..., len(self.low) :] - self.wanted
-        return _BROKEN * self.broken(sums) + (away**2).sum(axis=-1)
+        cost: Floats = _BROKEN * self.broken(sums) + (away**2).sum(axis=-1)
+        return np.where(forms < self.n_forms, cost, 0.0)
 
     def improve(self, owner: npt.NDArray[np.intp], rng: np.random.Generator) -> None:
         """Exchange or hand over units, each time the best way for one unit, until none helps."""
-        sums = self.sums(owner)
+        sums = np.vstack((self.sums(owner), np.zeros(self.adds.shape[1])))
         for _ in range(_MOST_SWEEPS):
             gained = 0.0
             for unit in rng.permutation(len(owner)):
                 gained += self._improve_one(unit, owner, sums)
-            is_sound = self.broken(sums).sum() <= _TOLERANCE
-            if gained <= _LEAST_GAIN or (is_sound and self.uneven(sums) <= _EVEN):
+            is_sound = self.broken(sums[:-1]).sum() <= _TOLERANCE
+            if gained <= _LEAST_GAIN or (is_sound and self.uneven(sums[:-1]) <= _EVEN):
                 return
 
     def _improve_one(self, unit: int, owner: npt.NDArray[np.intp], sums: Floats) -> float:
-        form = owner[unit]
-        cost = self.cost(sums)
+        form, every = owner[unit], np.arange(self.n_forms + 1)
+        cost = self.cost(sums, every)
         others = np.flatnonzero(owner != form)
         theirs = owner[others]
         change = self.adds[others] - self.adds[unit]
-        gain = cost[form] + cost[theirs]
-        gain -= self.cost(sums[form] + change) + self.cost(sums[theirs] - change)
-        handed = cost[form] + cost - self.cost(sums[form] - self.adds[unit])
-        handed -= self.cost(sums + self.adds[unit])
+        gain = cost[form] + cost[theirs] - self.cost(sums[theirs] - change, theirs)
+        gain -= self.cost(sums[form] + change, np.full(len(others), form))
+        handed = cost[form] + cost - self.cost(sums + self.adds[unit], every)
+        handed -= self.cost(sums[form] - self.adds[unit], form)
         handed[form] = -np.inf
-        best, best_handed = int(np.argmax(gain)), int(np.argmax(handed))
-        if max(gain[best], handed[best_handed]) <= _LEAST_GAIN:
+        best, target = int(np.argmax(gain)), int(np.argmax(handed))
+        if max(gain[best], handed[target]) <= _LEAST_GAIN:
             return 0.0
-        if gain[best] >= handed[best_handed]:
-            other, target = others[best], theirs[best]
-            sums[form] += change[best]
-            sums[target] -= change[best]
-            owner[unit], owner[other] = target, form
-            return float(gain[best])
-        sums[form] -= self.adds[unit]
-        sums[best_handed] += self.adds[unit]
-        owner[unit] = best_handed
-        return float(handed[best_handed])
+        moved = -self.adds[unit]
+        is_exchange = gain[best] >= handed[target]
+        if is_exchange:
+            moved, target = change[best], int(theirs[best])
+            owner[others[best]] = form
+        sums[form] += moved
+        sums[target] -= moved
+        owner[unit] = target
+        return float(gain[best] if is_exchange else handed.max())
 
 
 def _is_close(

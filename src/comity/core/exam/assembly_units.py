@@ -17,6 +17,8 @@ from comity.core.exam.writing_flaws import draft_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    import numpy.typing as npt
+
     from comity.core.exam.assembly_request import Request
     from comity.core.exam.blueprints import Blueprint
     from comity.core.exam.irt import StandardErrors
@@ -38,6 +40,8 @@ class Supply:
         In the order of the bank.
     units : tuple of tuple of int
         Numbers of items that go into a form together.
+    owner : ndarray of shape (n_items,)
+        Number of the unit of each item.
     at : float
         Ability at the cut.
     information : ndarray of shape (n_abilities, n_items)
@@ -52,6 +56,7 @@ class Supply:
 
     items: tuple[Item, ...]
     units: tuple[tuple[int, ...], ...]
+    owner: npt.NDArray[np.intp]
     at: float
     information: Floats
     chance: Floats
@@ -60,11 +65,8 @@ class Supply:
 
     def by_unit(self, values: Floats) -> Floats:
         """Return the sums of a figure of the items over units; the last axis is that of items."""
-        owner = np.empty(len(self.items), dtype=np.intp)
-        for number, unit in enumerate(self.units):
-            owner[list(unit)] = number
         if values.ndim == 1:
-            return np.bincount(owner, weights=values, minlength=len(self.units))
+            return np.bincount(self.owner, weights=values, minlength=len(self.units))
         return np.array([self.by_unit(row) for row in values])
 
 
@@ -77,22 +79,28 @@ def supply_of(
     errors: StandardErrors | None,
 ) -> Supply:
     """Return what a bank has to put together forms from."""
-    items = tuple(item for item in bank.items if _may_be_used(item, blueprint, request))
+    domains = {item.domain for item in bank.items}
+    known_domains = {each for each in domains if blueprint.domain_of(each) is not None}
+    items = tuple(
+        item
+        for item in bank.items
+        if item.domain in known_domains
+        and item.id not in request.without
+        and item.state in request.states
+    )
     known, notes = _figures(items, parameters, errors)
     at = _cut(known, blueprint) if request.at is None else request.at
-    abilities = [at, *(theta for theta, _ in request.target)]
-    return (
-        Supply(
-            items=items,
-            units=_units(items),
-            at=at,
-            information=item_information(known, abilities).T,
-            chance=probabilities(known.a, known.d, np.array([at]))[:, 0],
-            seconds=np.array([item.seconds or _seconds(blueprint) for item in items], dtype=float),
-            notes=notes,
-        )
-        if items
-        else _nothing(at, len(abilities))
+    abilities = np.array([at, *(theta for theta, _ in request.target)])
+    units = _units(items)
+    return Supply(
+        items=items,
+        units=units,
+        owner=_owners(units, len(items)),
+        at=at,
+        information=item_information(known, abilities).T,
+        chance=probabilities(known.a, known.d, abilities)[:, 0],
+        seconds=np.array([item.seconds or _seconds(blueprint) for item in items], dtype=float),
+        notes=notes,
     )
 
 
@@ -103,18 +111,20 @@ def is_calculating(item: Item) -> bool:
     return draft_of(item).are_numbers
 
 
-def _may_be_used(item: Item, blueprint: Blueprint, request: Request) -> bool:
-    if item.id in request.without or item.state not in request.states:
-        return False
-    return blueprint.domain_of(item.domain) is not None
-
-
 def _units(items: Sequence[Item]) -> tuple[tuple[int, ...], ...]:
     members: dict[str, list[int]] = {}
     for number, item in enumerate(items):
         # An id has no space in it, so that a case can never be taken for an item.
         members.setdefault(f"case {item.case}" if item.case else item.id, []).append(number)
     return tuple(tuple(each) for each in members.values())
+
+
+def _owners(units: Sequence[tuple[int, ...]], n_items: int) -> npt.NDArray[np.intp]:
+    owner = np.empty(n_items, dtype=np.intp)
+    owner[[number for unit in units for number in unit]] = np.repeat(
+        np.arange(len(units)), [len(unit) for unit in units]
+    )
+    return owner
 
 
 def _seconds(blueprint: Blueprint) -> int:
@@ -170,8 +180,3 @@ def _cut(known: ItemParameters, blueprint: Blueprint) -> float:
     if above(-_FARTHEST) >= 0 or above(_FARTHEST) <= 0:
         return 0.0
     return float(brentq(above, -_FARTHEST, _FARTHEST))
-
-
-def _nothing(at: float, n_abilities: int) -> Supply:
-    none = np.zeros(0)
-    return Supply((), (), at, np.zeros((n_abilities, 0)), none, none, ())
