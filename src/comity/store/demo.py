@@ -124,6 +124,7 @@ def _filled(today: Day) -> Office:
             name="Fair Winds Advisers (demonstration)",
             contact="office@demo.example",
             is_demo=True,
+            shows_readiness=True,
         )
         owner, adviser = _people()
         audit.record("office/started", actor=owner, detail={"demo": True})

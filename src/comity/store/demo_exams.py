@@ -30,6 +30,9 @@ N_DRAWN: Final = 4
 N_PEOPLE: Final = 16
 SEED: Final = 20
 COHORT: Final = "Autumn evening class"
+PRACTICE: Final = "Practice in every part"
+N_PRACTISED: Final = 56
+_HANA: Final = 0.9
 FORM: Final = "Mock examination, autumn"
 EXAMINATION: Final = "Halvenian Dietetics Examination (Halvenian Council of Nutrition Professions)"
 SHARE_TO_PASS: Final = "62 %"  # noqa: S105 - the share of the examination
@@ -73,6 +76,13 @@ def put_exams(
     give_form(form, [cases[hana]], actor=adviser, now=datetime.combine(day, time(8, tzinfo=UTC)))
     terms = Terms(mode=Sitting.Mode.PRACTICE)
     give_form(form, [cases[hana]], actor=adviser, now=evening, terms=terms)
+    # One who has practised enough for something to be said of it.
+    (broad,) = make_forms(bank, Wanted(n_items=N_PRACTISED, seed=SEED + 1, fills_up=True))
+    practised = add_form(
+        broad, FormFacts(name=PRACTICE, minutes=60, bank=stored), actor=adviser, now=evening
+    )
+    (given,) = give_form(practised, [cases[hana]], actor=adviser, now=evening, terms=terms)
+    _sit(given, bank_in(broad.text), _HANA, wrong=frozenset(), rng=rng, at=evening)
 
 
 def _planted(bank: Bank) -> tuple[Bank, frozenset[str]]:

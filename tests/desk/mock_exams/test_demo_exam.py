@@ -12,12 +12,17 @@ from comity.desk import clock
 from comity.desk.mock_exams.figures import sheets_of
 from comity.service.mock_figures import figures_of
 from comity.store.demo import fill_demo_office
-from comity.store.demo_exams import N_ITEMS, N_PEOPLE
+from comity.store.demo_exams import FORM, N_ITEMS, N_PEOPLE
 from comity.store.mock_exams import content_of
-from comity.store.models import Cohort, ExamForm, Office, Sitting
+from comity.store.models import Case, Cohort, ExamForm, Office, Sitting
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from django.conf import LazySettings
+    from django.test import Client
+
+    from comity.store.models import Account
 
 
 @pytest.fixture
@@ -25,7 +30,7 @@ def form(monkeypatch: pytest.MonkeyPatch, settings: LazySettings) -> ExamForm:
     monkeypatch.setenv("COMITY_DEMO", "1")
     Office.objects.all().delete()
     fill_demo_office(day_from_date(settings.DEMO_DAY))
-    return ExamForm.objects.get()
+    return ExamForm.objects.get(name=FORM)
 
 
 def test_a_class_has_sat_a_form_and_its_planted_faults_are_named(form: ExamForm) -> None:
@@ -42,6 +47,18 @@ def test_a_class_has_sat_a_form_and_its_planted_faults_are_named(form: ExamForm)
 
 
 def test_two_sittings_wait_for_the_applicant_who_signs_in(form: ExamForm) -> None:
-    waiting = Sitting.objects.filter(case__account__isnull=False)
+    waiting = Sitting.objects.filter(case__account__isnull=False, form=form)
     assert {(each.mode, each.began_at) for each in waiting} == {("exam", None), ("practice", None)}
     assert form.sittings.filter(given_at__gt=clock.now()).count() == 0
+
+
+def test_the_applicant_who_signs_in_is_told_how_it_looks(
+    form: ExamForm, client_of: Callable[[Account | None], Client]
+) -> None:
+    case = Case.objects.get(account__isnull=False)
+    assert case.sittings.filter(form=form).exists()
+    asked = {"on": "2027-01-20", "hours": "5", "examination": ""}
+    shown = client_of(case.account).get(f"/cases/{case.pk}/readiness", asked).content.decode()
+    assert "How it looks" in shown
+    assert "This rests on your practice here, not on the examination itself." in shown
+    assert "Week of" in shown

@@ -235,7 +235,9 @@ def test_a_form_is_given_once_to_each_of_a_class(
     again = client.post(f"/exams/forms/{form.pk}/give", give, follow=True)
     assert "1 has it open already." in text(again)
     assert Sitting.objects.count() == 1
-    assert "First form" in text(client.get(f"/exams/classes/{cohort.pk}"))
+    shown = text(client.get(f"/exams/classes/{cohort.pk}"))
+    assert "First form" in shown
+    assert "not begun" in shown
     record = AuditRecord.objects.get(action="exam/form given")
     assert record.case_id == case.pk
     assert "Gave a mock examination" in text(client.get(f"/cases/{case.pk}/history"))
@@ -321,6 +323,7 @@ def test_figures_are_plain_shares_with_few_people(
     assert "Option red" in shown
     cohort = Cohort.objects.create(name="Empty")
     cohort.places.create(case=running.case)
+    assert "1 of 4 right" in text(client.get(f"/exams/classes/{cohort.pk}"))
     narrowed = client.get(f"/exams/forms/{running.form_id}/figures", {"class": str(cohort.pk)})
     assert "1 person sat it" in text(narrowed)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 from uuid import UUID
 
@@ -11,18 +12,33 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from comity.desk import clock
 from comity.desk.access import member_of, members_only
 from comity.desk.mock_exams.forms import CohortForm
+from comity.desk.mock_exams.shown import sat
 from comity.store.errors import StoreError
 from comity.store.mock_exams import add_cohort, change_cohort
-from comity.store.models import Case, Cohort
+from comity.store.models import Case, Cohort, Sitting
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+    from datetime import datetime
 
     from django.http import HttpRequest, HttpResponse
 
+    from comity.core.exam.sittings import Standing
+
 MOST_SHOWN: Final = 120
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One sitting as the page of a class shows it; no figures before its end."""
+
+    sitting: Sitting
+    standing: Standing
+    n_right: int | None
+    n_asked: int | None
 
 
 @members_only
@@ -31,10 +47,29 @@ def cohort(request: HttpRequest, cohort_id: UUID) -> HttpResponse:
     """Show who is in a class and what each has sat."""
     found = get_object_or_404(Cohort, pk=cohort_id)
     cases = Case.objects.filter(cohort_places__cohort=found).order_by("name", "reference")
-    rows = [
-        (case, case.sittings.select_related("form").order_by("-given_at")[:6]) for case in cases
-    ]
-    return render(request, "mock_exams/cohort.html", {"cohort": found, "rows": rows})
+    now = clock.instant()
+    sittings = Sitting.objects.filter(case__in=cases).select_related("form", "case")
+    taken: dict[UUID, list[Taken]] = {case.pk: [] for case in cases}
+    forms: dict[UUID, str] = {}
+    for each in sittings.prefetch_related("answers").order_by("given_at", "pk"):
+        taken[each.case_id].append(_taken(each, now))
+        if each.mode == Sitting.Mode.EXAM:
+            forms[each.form_id] = each.form.name
+    context = {
+        "cohort": found,
+        "rows": [(case, taken[case.pk]) for case in cases],
+        "forms": list(forms.items()),
+    }
+    return render(request, "mock_exams/cohort.html", context)
+
+
+def _taken(sitting: Sitting, now: datetime) -> Taken:
+    shown = sat(sitting)
+    standing = shown.timing.standing(now)
+    if not shown.timing.is_over(now):
+        return Taken(sitting, standing, None, None)
+    result = shown.result()
+    return Taken(sitting, standing, result.n_right, len(result.outcomes))
 
 
 @members_only

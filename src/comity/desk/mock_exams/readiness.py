@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 DAYS_AHEAD: Final = 60
 USUAL_ITEMS: Final = 100
-HOURS: Final = 5.0
+HOURS: Final = 5
 
 
 def _examinations() -> list[tuple[str, str | _StrPromise]]:
