@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final
 
 from comity.charts.schedule import HOLDS_UP
 from comity.core.days.calendar import Day, day_from_date
-from comity.core.eligibility.assessment import Verdict
 from comity.core.plan.laying_out import BEFORE, REMEDY
 from comity.service.planning_money import source_said as fee_source_said
 from comity.service.planning_next import next_actions
@@ -327,7 +326,8 @@ def lapsing_of(plan: Plan) -> tuple[Lapsing, ...]:
     for each in plan.route.checked:
         spread = plan.milestones.get(each.at)
         day = None if spread is None else spread.p50
-        last = each.last_day(plan.wishes.start) if each.verdict is Verdict.MET else None
+        # Its verdict may be that on the planned day; what holds today is in its runs.
+        last = each.last_day(plan.wishes.start)
         if last is not None and day is not None and last < day:
             found.append(Lapsing(each.label, last))
     return tuple(sorted(found, key=lambda each: each.last_day))
