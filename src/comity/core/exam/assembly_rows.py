@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil, floor, inf
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from comity.core.exam.assembly_units import Supply
     from comity.core.exam.blueprints import Blueprint, Domain
     from comity.core.exam.quadrature import Floats
+
+
+_WITH_SLACK: Final = frozenset({"level", "part", "calculating"})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -131,9 +134,10 @@ class _Builder:
         exact = count * (domain.numeric or 0)
         low, high = floor(exact) - self.request.slack, ceil(exact) + self.request.slack
         marks = own * [is_calculating(item) for item in self.supply.items]
-        asked = f"{floor(exact)} to {ceil(exact)} items of {domain.id} that calculate"
-        if low == high:
-            asked = f"{_items(low)} of {domain.id} that calculate"
+        least, most = floor(exact), ceil(exact)
+        count = _items(least) if least == most else f"{least} to {most} items"
+        verb = "calculates" if most == 1 == least else "calculate"
+        asked = f"{count} of {domain.id} that {verb}"
         return self._row("calculating", asked, marks, ends=(low, high))
 
     def _in(self, domain: Domain) -> Floats:
@@ -152,6 +156,8 @@ class _Builder:
         ends: tuple[float, float],
         unit: str = "items",
     ) -> Row:
+        if sort in _WITH_SLACK and self.request.slack:
+            asked = f"{asked}, give or take {self.request.slack}"
         sums = self.supply.by_unit(np.asarray(marks, dtype=float))
         columns = np.flatnonzero(sums)
         return Row(sort, asked, columns, sums[columns], *ends, unit)

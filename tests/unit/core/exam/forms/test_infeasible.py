@@ -133,6 +133,10 @@ def test_slack_lets_levels_differ_and_domains_not() -> None:
     assert why(items, blueprint).reasons == (
         "the blueprint asks 2 items of food at level recall, the bank has 1",
     )
+    fewer = why(items[1:], blueprint, Request(slack=1, n_items=12))
+    assert fewer.reasons[1] == (
+        "the blueprint asks 3 items of food at level recall, give or take 1, the bank has 0"
+    )
     found = assemble(a_bank(items), blueprint, Request(slack=1))
     assert isinstance(found, Assembled)
     domains = [key[0] for key, n in found.forms[0].counts.items() for _ in range(n)]
@@ -183,7 +187,7 @@ def test_parts_and_calculations_are_kept_as_the_blueprint_shares_them() -> None:
 def test_calculations_that_the_bank_lacks_are_told_and_may_be_left_aside() -> None:
     items = items_of(adults_recall=3, adults_apply=3, children_recall=3)
     assert why(items, PARTED).reasons == (
-        "the blueprint asks 1 item of care that calculate, the bank has 0",
+        "the blueprint asks 1 item of care that calculates, the bank has 0",
     )
     request = Request(leave_aside=frozenset({"calculating"}))
     assert isinstance(assemble(a_bank(items), PARTED, request), Assembled)
