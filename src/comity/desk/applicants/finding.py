@@ -12,6 +12,7 @@ from django.db.models.functions import Lower
 
 from comity.core.days.calendar import date_from_day
 from comity.core.eligibility.assessment import Verdict
+from comity.store.any_title import cases_where_any
 from comity.store.models import Account, Action, Case
 from comity.store.spans import cases_where, verdicts_on
 
@@ -93,10 +94,7 @@ def _with_verdict(verdict: str, keys: Sequence[tuple[str, str]], *, day: Day) ->
     """Return the cases with a verdict on one of the titles."""
     if len(keys) == 1:
         return cases_where(*keys[0], verdict, day)
-    any_of = Q()
-    for key in keys:
-        any_of |= Q(pk__in=cases_where(*key, verdict, day).values("pk"))
-    return Case.objects.filter(any_of) if keys else Case.objects.none()
+    return cases_where_any(keys, verdict, day)
 
 
 def _in_care(cases: QuerySet[Case], care: str, account: Account) -> QuerySet[Case]:

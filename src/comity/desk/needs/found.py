@@ -7,6 +7,7 @@ the case or the rules change again.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from time import monotonic
 from typing import TYPE_CHECKING, Any, Final
@@ -35,7 +36,7 @@ from comity.store.models import Action, Case, Given, Mark, Span, StoredEdition
 from comity.store.rulebooks import digest_in_force, rulebooks_in_force
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping
     from uuid import UUID
 
     from django.db.models import QuerySet
@@ -51,7 +52,11 @@ BATCH: Final = 100
 MOST_BATCHES: Final = 20
 _KEPT: Final = 20_000
 _OF_A_TITLE: Final = ("case_id", "authority", "title", "sort")
+_OF_A_CASE: Final = ("pk", "name", "reference", "account_id", "adviser__name")
 _SORT: Final = Span.Sort
+
+OfCase = Sequence[Any]
+"""The columns of `_OF_A_CASE`."""
 
 Compared = tuple[tuple[str, int, str, str, str], ...]
 """For each answer that no longer holds: title, day given, said, now, what has changed."""
@@ -117,16 +122,13 @@ class _Looking:
                 until__lte=self.today + AHEAD_DAYS + 1,
             )
         ).order_by("until")
-        several = list(self._with_case(rows)[: self.at_most])
-        reached = _said(Mark.Sort.REACHED, [row.case_id for row in several])
-        for row in several:
-            title = self.titles.get((row.authority, row.title))
+        several = list(_with_case(rows, "authority", "title", "until")[: self.at_most])
+        reached = _said(Mark.Sort.REACHED, [row[0] for row in several])
+        for *of_case, authority, name, until in several:
+            title = self.titles.get((authority, name))
             if title is not None:
                 need = window_closing(
-                    title,
-                    _whose(row.case),
-                    until=row.until - 1,
-                    reached=reached[row.case_id],
+                    title, _whose(*of_case), until=until - 1, reached=reached[of_case[0]]
                 )
                 if need is not None:
                     yield need
@@ -145,32 +147,21 @@ class _Looking:
                 day__lte=self.today + LAPSE_DAYS,
             )
         ).order_by("day")
-        for row in self._with_case(rows)[: self.at_most]:
-            yield Need(
-                "paper lapsing",
-                row.holder,
-                row.day,
-                _whose(row.case),
-                row.what,
-                detail=row.place.partition("/")[0],
-                place=row.place,
-            )
+        found = _with_case(rows, "holder", "day", "what", "place")[: self.at_most]
+        for *of_case, holder, day, what, place in found:
+            section = place.partition("/")[0]
+            whose = _whose(*of_case)
+            yield Need("paper lapsing", holder, day, whose, what, detail=section, place=place)
 
     def actions(self) -> Iterator[Need]:
         """Yield what was promised within a month, and what is overdue."""
         rows = self._of_these(
             Action.objects.filter(done_at=None, due__lte=date_from_day(self.today + MONTH_DAYS))
         ).order_by("due")
-        for row in self._with_case(rows)[: self.at_most]:
-            day = None if row.due is None else day_from_date(row.due)
-            yield Need(
-                "action due",
-                row.holder,
-                day,
-                _whose(row.case),
-                row.text,
-                place="actions",
-            )
+        found = _with_case(rows, "holder", "due", "text")[: self.at_most]
+        for *of_case, holder, due, text in found:
+            day = None if due is None else day_from_date(due)
+            yield Need("action due", holder, day, _whose(*of_case), text, place="actions")
 
     def open_answers(self) -> Iterator[Need]:
         """Yield cases on which nothing certain can be said today, the longest untouched first."""
@@ -178,9 +169,7 @@ class _Looking:
         waiting = self.cases.filter(Exists(holding)).order_by("changed_at", "pk")
         n_found = 0
         for first in range(0, MOST_BATCHES * BATCH, BATCH):
-            several = list(
-                waiting.select_related("adviser").defer("document")[first : first + BATCH]
-            )
+            several = list(waiting.values_list(*_OF_A_CASE)[first : first + BATCH])
             for need in self._open_of(several):
                 yield need
                 n_found += 1
@@ -189,21 +178,21 @@ class _Looking:
             if len(several) < BATCH:
                 return
 
-    def _open_of(self, several: Sequence[Case]) -> Iterator[Need]:
+    def _open_of(self, several: Sequence[OfCase]) -> Iterator[Need]:
         """Yield the entries of some cases in whose titles today is possible and not certain."""
-        ids = [case.pk for case in several]
+        ids = [of_case[0] for of_case in several]
         sorts: dict[UUID, dict[tuple[str, str], set[str]]] = defaultdict(lambda: defaultdict(set))
         rows = self._holding().filter(case__in=ids)
         for case_id, authority, title, sort in rows.values_list(*_OF_A_TITLE):
             sorts[case_id][authority, title].add(sort)
         reviewed = _said(Mark.Sort.REVIEWED, ids)
-        for case in several:
+        for of_case in several:
             titles = [
                 self.titles[key]
-                for key, held in sorts[case.pk].items()
+                for key, held in sorts[of_case[0]].items()
                 if key in self.titles and held == {_SORT.POSSIBLE}
             ]
-            need = answer_open(titles, _whose(case), reviewed=reviewed[case.pk])
+            need = answer_open(titles, _whose(*of_case), reviewed=reviewed[of_case[0]])
             if need is not None:
                 yield need
 
@@ -214,18 +203,18 @@ class _Looking:
         """Yield what was said and is no longer so; what is yet to be compared is counted."""
         digest = digest_in_force()
         until = monotonic() + SECONDS_FOR_COMPARING
-        for case, key in self._given_out(digest):
+        for of_case, key in self._given_out(digest):
             if key not in _compared:
                 if monotonic() > until:
                     found.n_uncompared += 1
                     continue
-                _keep(key, self._compare(case))
+                _keep(key, self._compare(Case.objects.get(pk=of_case[0])))
             for title, day, before, after, because in _compared[key]:
                 yield Need(
                     "answer changed",
                     "adviser",
                     day,
-                    _whose(case),
+                    _whose(*of_case),
                     title,
                     detail=because,
                     before=before,
@@ -233,7 +222,7 @@ class _Looking:
                     place="history",
                 )
 
-    def _given_out(self, digest: str) -> Iterator[tuple[Case, tuple[UUID, int, int, str]]]:
+    def _given_out(self, digest: str) -> Iterator[tuple[OfCase, tuple[UUID, int, int, str]]]:
         """Yield the cases out of which something was given before they or the rules changed."""
         changed = StoredEdition.objects.aggregate(at=Max("changed_at"))["at"]
         older = Q(given_at__lt=F("case__changed_at"))
@@ -241,8 +230,9 @@ class _Looking:
             older |= Q(given_at__lt=changed)
         rows = self._of_these(Given.objects.filter(older, settled_at=None))
         last = dict(rows.values_list("case").annotate(last=Max("pk")).order_by())
-        for case in self.cases.filter(pk__in=last).select_related("adviser"):
-            yield case, (case.pk, case.version, last[case.pk], digest)
+        cases = self.cases.filter(pk__in=last).values_list(*_OF_A_CASE, "version")
+        for *of_case, version in cases:
+            yield of_case, (of_case[0], version, last[of_case[0]], digest)
 
     def _compare(self, case: Case) -> Compared:
         try:
@@ -259,10 +249,6 @@ class _Looking:
             )
             for each in several
         )
-
-    def _with_case(self, rows: QuerySet[Any]) -> QuerySet[Any]:
-        """Return the rows with their cases, whose documents nobody reads here."""
-        return rows.select_related("case__adviser").defer("case__document")
 
     def _of_these(self, rows: QuerySet[Any]) -> QuerySet[Any]:
         """Return the rows of the cases looked at."""
@@ -297,10 +283,14 @@ def _said(sort: str, cases: Iterable[UUID]) -> Mapping[UUID, list[str]]:
     return found
 
 
-def _whose(case: Case) -> Whose:
-    return Whose(
-        str(case.pk),
-        case.name or case.reference,
-        has_account=case.account_id is not None,
-        adviser=case.adviser.name if case.adviser else "",
-    )
+def _with_case(rows: QuerySet[Any], *columns: str) -> QuerySet[Any, Any]:
+    """Return what entries say of their cases, then the columns of the rows themselves.
+
+    Bare values: to make a record of each row would take longer than to find them.
+    """
+    of_case = (name if name == "pk" else f"case__{name}" for name in _OF_A_CASE)
+    return rows.values_list(*(name.replace("pk", "case_id") for name in of_case), *columns)
+
+
+def _whose(pk: UUID, name: str, reference: str, account: int | None, adviser: str | None) -> Whose:  # noqa: PLR0917 - columns
+    return Whose(str(pk), name or reference, has_account=account is not None, adviser=adviser or "")
