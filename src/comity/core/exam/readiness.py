@@ -95,7 +95,7 @@ class Readiness:
     score : Spread
         Share of right answers to expect.
     by_cut : tuple of CutChance
-        The chance of several cuts, uncorrected.
+        The chance of several cuts, uncorrected; empty when there is not enough.
     domains : tuple of DomainReadiness
         In the order of the blueprint.
     benchmark : Benchmark
@@ -268,9 +268,7 @@ def _answered(known: Prospect, person: str, on: Day, *, logits: Floats) -> Readi
         low=low,
         high=high,
         score=_score(scores.mean(axis=1)),
-        by_cut=tuple(
-            CutChance(cut, float((known.exam.passing(cut) @ scores).mean())) for cut in CUTS
-        ),
+        by_cut=() if reasons else _by_cut(known, scores),
         domains=_by_domain(basis, chances),
         benchmark=benchmark_of(
             basis.n_right, basis.n_first, cut=known.exam.cut, outcomes=known.outcomes
@@ -297,6 +295,10 @@ def _passing(known: Prospect, scores: Floats) -> tuple[float | None, float | Non
     low, high = (float(each) for each in np.percentile(chances, (LOW, HIGH)))
     corrected = known.correction.of
     return float(chances.mean()), as_told(corrected(low)), as_told(corrected(high))
+
+
+def _by_cut(known: Prospect, scores: Floats) -> tuple[CutChance, ...]:
+    return tuple(CutChance(cut, float((known.exam.passing(cut) @ scores).mean())) for cut in CUTS)
 
 
 def _score(distribution: Floats) -> Spread:

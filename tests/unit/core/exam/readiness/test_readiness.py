@@ -44,6 +44,7 @@ def test_a_few_answers_give_a_range_and_no_chance() -> None:
     found = asked(alternating(12, 19))
     assert (found.basis, found.p_pass) == ("range", None)
     assert found.reasons == ("19 answers to different items; a chance needs 20",)
+    assert found.by_cut == ()
     assert found.low is not None
     assert found.high is not None
     assert found.low < found.high
