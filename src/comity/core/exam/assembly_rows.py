@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from math import ceil, floor, inf
 from typing import TYPE_CHECKING, Final
@@ -79,6 +80,7 @@ class _Builder:
         """Yield what the blueprint asks of domains, levels, parts and calculations."""
         cells = quotas(self.blueprint, self.n_items)
         leave = self.request.leave_aside
+        levels = np.array([item.level.value for item in self.supply.items])
         for domain in self.blueprint.domains:
             count = sum(n for (id_, _), n in cells.items() if id_ == domain.id)
             own = self._in(domain)
@@ -86,7 +88,7 @@ class _Builder:
             if "level" not in leave:
                 for (id_, level), n in cells.items():
                     if id_ == domain.id:
-                        marks = own * [item.level is level for item in self.supply.items]
+                        marks = own * (levels == level.value)
                         asked = f"{_items(n)} of {domain.id} at level {level}"
                         yield self._row("level", asked, marks, ends=self._about(n))
             if "part" not in leave:
@@ -118,9 +120,10 @@ class _Builder:
         """Yield sets of items that must not meet; within a case they may not be used at all."""
         for group in kept_apart(self.supply.items, self.request):
             numbers = sorted(group)
-            columns, counts = np.unique(self.supply.owner[numbers], return_counts=True)
+            counts = Counter(self.supply.owner[numbers].tolist())
+            columns, values = np.array([*counts]), np.array([*counts.values()], dtype=float)
             ids = ", ".join(self.supply.items[number].id for number in numbers)
-            yield Row("apart", f"at most one of {ids}", columns, counts.astype(float), -inf, 1)
+            yield Row("apart", f"at most one of {ids}", columns, values, -inf, 1)
 
     def _parts(self, domain: Domain, count: int) -> Iterator[Row]:
         """Yield the most of each part: items that name the whole domain may stand in for any."""
@@ -135,9 +138,9 @@ class _Builder:
         low, high = floor(exact) - self.request.slack, ceil(exact) + self.request.slack
         marks = own * [is_calculating(item) for item in self.supply.items]
         least, most = floor(exact), ceil(exact)
-        count = _items(least) if least == most else f"{least} to {most} items"
+        number = _items(least) if least == most else f"{least} to {most} items"
         verb = "calculates" if most == 1 == least else "calculate"
-        asked = f"{count} of {domain.id} that {verb}"
+        asked = f"{number} of {domain.id} that {verb}"
         return self._row("calculating", asked, marks, ends=(low, high))
 
     def _in(self, domain: Domain) -> Floats:

@@ -91,7 +91,7 @@ def supply_of(
     known, notes = _figures(items, parameters, errors)
     at = _cut(known, blueprint) if request.at is None else request.at
     abilities = np.array([at, *(theta for theta, _ in request.target)])
-    units = _units(items)
+    units, usual = _units(items), _seconds(blueprint)
     return Supply(
         items=items,
         units=units,
@@ -99,7 +99,7 @@ def supply_of(
         at=at,
         information=item_information(known, abilities).T,
         chance=probabilities(known.a, known.d, abilities)[:, 0],
-        seconds=np.array([item.seconds or _seconds(blueprint) for item in items], dtype=float),
+        seconds=np.array([item.seconds or usual for item in items], dtype=float),
         notes=notes,
     )
 
