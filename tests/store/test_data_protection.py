@@ -277,6 +277,8 @@ def test_an_export_holds_everything_the_applicant_gave_and_got(case: Case, owner
     assert [each["text"] for each in json.loads(files["actions.json"])] == ["Hana sends the degree"]
     assert json.loads(files["consents.json"])[0]["purpose"] == "sending my file to Tamorra"
     assert json.loads(files["disclosures.json"])[0]["to"] == "Hana"
+    assert [each["label"] for each in json.loads(files["calendars.json"])] == ["Hana's phone"]
+    assert b"digest" not in files["calendars.json"]
     assert [files[name] for name in files if name.startswith("given/")] == [b"Dear Hana"]
     assert not any(b"evening" in content for content in files.values())
 

@@ -52,6 +52,7 @@ class ShownStep:
     holds_up: bool
     is_applicants: bool
     examination: str
+    paper: str
     source: str
 
 
@@ -133,6 +134,7 @@ class ToDo:
     name: str
     examination: str
     is_applicants: bool
+    paper: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +172,7 @@ def _step(plan: Plan, each: Planned) -> ShownStep:
         critical > HOLDS_UP,
         each.is_applicants or bool(each.paper),
         each.examination,
+        each.paper,
         source_said(plan, each.source),
     )
 
@@ -279,6 +282,7 @@ def to_do(plan: Plan) -> tuple[ToDo, ...]:
             _name(plan, planned[each.step]),
             planned[each.step].examination,
             planned[each.step].is_applicants or bool(planned[each.step].paper),
+            planned[each.step].paper,
         )
         for each in (next_actions(plan) if plan.is_possible else ())
     )

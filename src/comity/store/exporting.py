@@ -28,6 +28,7 @@ applicant.json     the same for programs
 account.json       how you sign in
 actions.json       what you were asked to do
 consents.json      what you agreed to, and took back
+calendars.json     at which addresses your calendar could be read; never the address itself
 disclosures.json   who got what of your case, and when
 sittings.json      examinations you sat here, and what you answered
 given/             each brief, message and letter, as it was given
@@ -79,6 +80,9 @@ def _files(case: Case) -> dict[str, bytes]:
         "actions.json": _json(_actions(case)),
         "consents.json": _json(
             list(case.consents.order_by("pk").values("purpose", "given_at", "withdrawn_at"))
+        ),
+        "calendars.json": _json(
+            list(case.feeds.order_by("pk").values("label", "made_at", "last_read_at", "revoked_at"))
         ),
         "disclosures.json": _json(
             [
