@@ -66,7 +66,8 @@ class Supply:
     def by_unit(self, values: Floats) -> Floats:
         """Return the sums of a figure of the items over units; the last axis is that of items."""
         if values.ndim == 1:
-            return np.bincount(self.owner, weights=values, minlength=len(self.units))
+            sums = np.bincount(self.owner, weights=values, minlength=len(self.units))
+            return sums.astype(np.float64)
         return np.array([self.by_unit(row) for row in values])
 
 
