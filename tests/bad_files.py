@@ -42,6 +42,7 @@ from comity.service.assessing import Inputs, read_inputs, read_rulebooks
 from comity.service.planning import Wishes
 from comity.service.planning_all import plan_all
 from comity.service.rulebooks import compare, failed_cases
+from tests import exam_files
 from tests.samples import EveryValue, Figure, Needed
 
 if TYPE_CHECKING:
@@ -262,6 +263,12 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "a package of QTI": _qti_package,
     "a file that is no package": _no_package,
     "a bank for other programs": _exported,
+    "answers": exam_files.answers_shown,
+    "a practice asked for p10": exam_files.asked_for_somebody_shown,
+    "a practice asked for 2026-11-01": exam_files.asked_too_late_shown,
+    "names of item models": exam_files.models_shown,
+    "files of an examination": exam_files.files_shown,
+    "ratings": exam_files.ratings_shown,
     "a folder compared with an edition": partial(_compared, is_folder=True),
     "an edition compared with the next": partial(_compared, is_folder=False),
 }

@@ -30,6 +30,7 @@ class LazyGroup(TyperGroup):
         "brief": "comity.cli.brief:brief",
         "discretion": "comity.cli.discretion:discretion",
         "rulebook": "comity.cli.rulebook:app",
+        "exam": "comity.cli.exam:app",
         "demo": "comity.cli.demo:demo",
         "serve": "comity.cli.serve:serve",
         "backup": "comity.cli.backup:backup",

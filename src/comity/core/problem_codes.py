@@ -1058,6 +1058,63 @@ _ITEM_EXCHANGE: Final = {
     ),
 }
 
+_ANSWERS: Final = {
+    "X501": ProblemCode(
+        "The file is no table of answers",
+        "Answers come as CSV or Parquet, a row an answer or a row a person; see [read the figures"
+        " of items](../how-to/read-item-figures.md).",
+        "`person,item,answer,on` on the first line, or `person` and the ids of the items",
+    ),
+    "X502": ProblemCode(
+        "A row that is no answer",
+        "An answer has a person and an item; `right` is 1 or 0, and `on` a day up to today.",
+        "`p07,iron-stores,a,2026-11-20` below `person,item,answer,on`",
+    ),
+    "X503": ProblemCode(
+        "The same answer is given twice",
+        "Of two answers to the same item nobody would know which came first. A second attempt on"
+        " another day is no fault.",
+        "Keep the first answer, or say the day of each in a column `on`.",
+    ),
+    "X504": ProblemCode(
+        "An answer to an item that the bank does not have",
+        "Without its key nothing tells whether the answer is right.",
+        "`--bank items.yaml` with the bank from which the form was made",
+    ),
+    "X505": ProblemCode(
+        "This is no answer to the item",
+        "An answer is the id of an option, several ids parted by blanks, a number, or lines and"
+        " options as `a=x b=y`; where no bank is read, 1 or 0 in a column `right`.",
+        "`b`, `a c`, `1450` or `a=x b=y`",
+    ),
+    "X506": ProblemCode(
+        "Nobody of this name has answered",
+        "People are told apart by what stands in the column person.",
+        "`--person p07` as in the table",
+    ),
+    "X507": ProblemCode(
+        "This cannot be worked out",
+        "What is given does not allow what is asked; the message says why.",
+        "A day that is still to come, or more answers.",
+    ),
+    "X508": ProblemCode(
+        "No item model of this name comes with Comity",
+        "Models that come with Comity go by their names, others by their files.",
+        "`comity exam draw bmi`, or `comity exam draw ./my-model.yaml`",
+    ),
+    "X509": ProblemCode(
+        "A file of another sort",
+        "Files of examinations say on their first line what they are.",
+        "`bank: ward-round`, `blueprint: dietetics-outline` or `model: bmi`",
+    ),
+    "X510": ProblemCode(
+        "This is no table of ratings",
+        "A row a judge, a column an item; in each cell the share of people only just good enough"
+        " who would know it.",
+        "`judge,iron-stores,zinc` on the first line, `first,0.7,55 %` on the next",
+    ),
+}
+
 PROBLEM_CODES: Final = MappingProxyType(
     {
         **_FILES,
@@ -1068,5 +1125,6 @@ PROBLEM_CODES: Final = MappingProxyType(
         **_ITEMS,
         **_ITEM_WRITING,
         **_ITEM_EXCHANGE,
+        **_ANSWERS,
     }
 )

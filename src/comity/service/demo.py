@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from comity.core.problems import Place, Problem
 from comity.demo.caseload import APPLICANTS, RULEBOOKS, demo_files
+from comity.demo.exam_class import examination_files
 from comity.files.writing import WritingError, write_all
 
 if TYPE_CHECKING:
@@ -47,12 +48,13 @@ class LaidOut:
 
 
 def lay_out(folder: Path) -> LaidOut:
-    """Write the demo's applicants and rulebooks into a folder, all of them or none.
+    """Write the demo's applicants, rulebooks and examination into a folder, all or none.
 
     The folder may be new, empty, or hold files of the demo as they come with this version; a file
     that the user has changed, or that is no file of the demo, is never touched.
     """
-    contents = {folder / path: text for path, text in demo_files().items()}
+    texts = {**demo_files(), **examination_files()}
+    contents = {folder / path: text for path, text in texts.items()}
     try:
         in_the_way = _first_in_the_way(folder, contents)
     except OSError as error:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from comity.demo.caseload import demo_files
+from comity.demo.exam_class import examination_files
 from comity.files.rendering import render
 from comity.files.writing import WritingError
 from comity.service import demo
@@ -27,21 +28,21 @@ def test_a_new_folder_gets_every_file_of_the_demo(tmp_path: Path) -> None:
     folder = tmp_path / "some" / "demo"
     done = lay_out(folder)
     assert done.problems == ()
-    assert contents(folder) == demo_files()
+    assert contents(folder) == {**demo_files(), **examination_files()}
     assert done.n_applicants + done.n_editions == len(demo_files())
     assert (done.applicants, done.rulebooks) == (folder / "applicants", folder / "rulebooks")
 
 
 def test_an_empty_folder_is_used(tmp_path: Path) -> None:
     assert lay_out(tmp_path).problems == ()
-    assert contents(tmp_path) == demo_files()
+    assert contents(tmp_path) == {**demo_files(), **examination_files()}
 
 
 def test_laying_out_twice_changes_nothing_and_puts_back_what_was_deleted(tmp_path: Path) -> None:
     lay_out(tmp_path)
     (tmp_path / "applicants" / "thu.yaml").unlink()
     assert lay_out(tmp_path).problems == ()
-    assert contents(tmp_path) == demo_files()
+    assert contents(tmp_path) == {**demo_files(), **examination_files()}
 
 
 def test_a_folder_with_other_files_is_refused_and_left_alone(tmp_path: Path) -> None:
