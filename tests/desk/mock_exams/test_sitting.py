@@ -280,3 +280,14 @@ def test_the_last_question_of_a_list_comes_back_to_the_list(
     sent = {"chosen": "b", "base_version": 0, "go": "all"}
     answer = client.post(page(running, "/1/answer"), sent)
     assert answer.headers["Location"] == page(running, "/all")
+
+
+def test_in_a_closed_case_nothing_is_sat_but_everything_is_read(
+    client: Client, running: Sitting, time_stands: Clock
+) -> None:
+    running.case.closed_at = time_stands.now
+    running.case.save()
+    assert client.get(page(running, "/1")).status_code == 200
+    for tail in ("/1/answer", "/1/flag", "/hand-in", "/begin"):
+        assert client.post(page(running, tail), {"chosen": "b"}).status_code == 403
+    assert not GivenAnswer.objects.exists()

@@ -12,8 +12,8 @@ from django.views.decorators.http import require_POST
 
 from comity.core.exam.scoring import AnswerError, answer_to
 from comity.desk import clock
-from comity.desk.access import member_of, signed_in
-from comity.desk.mock_exams.shown import get_sitting, is_part, sat
+from comity.desk.access import signed_in
+from comity.desk.mock_exams.shown import is_part, own_sitting, sat
 from comity.desk.mock_exams.sitting import question_context
 from comity.service.mock_sittings import answer_words
 from comity.store import sittings as store
@@ -83,10 +83,7 @@ def flag(request: HttpRequest, sitting_id: UUID, number: int) -> HttpResponse:
 
 
 def _own(request: HttpRequest, sitting_id: UUID, number: int) -> Sat:
-    found = get_sitting(request, sitting_id)
-    if member_of(request).is_member:
-        raise Http404
-    shown = sat(found)
+    shown = sat(own_sitting(request, sitting_id))
     if not 1 <= number <= shown.n_questions:
         raise Http404
     return shown

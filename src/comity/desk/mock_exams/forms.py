@@ -13,6 +13,7 @@ from comity.desk.mock_exams.examinations import examinations
 from comity.store.models import Case, Cohort, ItemBank, Sitting
 
 if TYPE_CHECKING:
+    from django.db.models import QuerySet
     from django.utils.functional import _StrPromise
 
 MOST_ITEMS: Final = 300
@@ -120,6 +121,11 @@ def _cohorts() -> list[tuple[str, str | _StrPromise]]:
     return [("", _("no class")), *((str(row.pk), row.name) for row in rows)]
 
 
+def _open_cases() -> QuerySet[Case]:
+    """Return the cases that can be worked on: to closed ones nothing is given."""
+    return Case.objects.filter(closed_at=None)
+
+
 class GiveForm(forms.Form):
     """To whom a form is given, and on what terms."""
 
@@ -151,10 +157,10 @@ class GiveForm(forms.Form):
         data: dict[str, Any] = super().clean() or {}
         cohort, named = data.get("cohort"), data.get("applicant", "").strip()
         if cohort:
-            data["cases"] = list(Case.objects.filter(cohort_places__cohort=cohort))
+            data["cases"] = list(_open_cases().filter(cohort_places__cohort=cohort))
         elif named:
-            found = list(Case.objects.filter(reference=named)) or list(
-                Case.objects.filter(name__iexact=named)[:2]
+            found = list(_open_cases().filter(reference=named)) or list(
+                _open_cases().filter(name__iexact=named)[:2]
             )
             if len(found) != 1:
                 self.add_error("applicant", _("No one applicant has this reference or name."))

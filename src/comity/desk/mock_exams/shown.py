@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from django.core.exceptions import PermissionDenied
 from django.http import Http404
 
 from comity.core.declaring.quantities import SHARE
@@ -103,6 +104,24 @@ class Sat:
             is_flagged = row is not None and row.is_flagged
             found.append(Place(number, self.is_answered(number), is_flagged, number == here))
         return tuple(found)
+
+
+def own_sitting(request: HttpRequest, sitting_id: UUID) -> Sitting:
+    """Return a sitting to the applicant who sits it; nobody sits for somebody else.
+
+    Raises
+    ------
+    Http404
+        When it is not theirs.
+    PermissionDenied
+        When something would be changed in a closed case.
+    """
+    found = get_sitting(request, sitting_id)
+    if member_of(request).is_member:
+        raise Http404
+    if request.method == "POST" and found.case.closed_at is not None:
+        raise PermissionDenied
+    return found
 
 
 def get_sitting(request: HttpRequest, sitting_id: UUID) -> Sitting:

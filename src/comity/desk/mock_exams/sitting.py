@@ -17,9 +17,9 @@ from comity.core.exam.sittings import SAID_MINUTES, Standing
 from comity.desk import clock
 from comity.desk.access import member_of, signed_in
 from comity.desk.mock_exams.practising import next_number
-from comity.desk.mock_exams.shown import get_sitting, sat
+from comity.desk.mock_exams.shown import get_sitting, own_sitting, sat
 from comity.store import sittings as store
-from comity.store.models import Case, Sitting
+from comity.store.models import Case
 
 if TYPE_CHECKING:
     from uuid import UUID
@@ -73,7 +73,7 @@ def sitting(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
 @require_POST
 def begin(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
     """Let the time run."""
-    found = _own(request, sitting_id)
+    found = own_sitting(request, sitting_id)
     store.begin(found, actor=member_of(request), now=clock.instant())
     if request.POST.get("as") == "list":
         return redirect("desk-sitting-all", sitting_id=found.pk)
@@ -84,7 +84,7 @@ def begin(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
 @require_safe
 def question(request: HttpRequest, sitting_id: UUID, number: int) -> HttpResponse:
     """Show one question with what is answered so far."""
-    shown = sat(_own(request, sitting_id))
+    shown = sat(own_sitting(request, sitting_id))
     if not shown.timing.may_answer(clock.instant()):
         return redirect("desk-sitting", sitting_id=sitting_id)
     if not 1 <= number <= shown.n_questions:
@@ -96,7 +96,7 @@ def question(request: HttpRequest, sitting_id: UUID, number: int) -> HttpRespons
 @require_safe
 def everything(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
     """Show all questions under each other."""
-    shown = sat(_own(request, sitting_id))
+    shown = sat(own_sitting(request, sitting_id))
     if shown.is_practice or not shown.timing.may_answer(clock.instant()):
         return redirect("desk-sitting", sitting_id=sitting_id)
     numbers = range(1, shown.n_questions + 1)
@@ -109,7 +109,7 @@ def everything(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
 @require_safe
 def review(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
     """Show what is answered, open and flagged, before one hands in."""
-    shown = sat(_own(request, sitting_id))
+    shown = sat(own_sitting(request, sitting_id))
     if not shown.timing.may_answer(clock.instant()):
         return redirect("desk-sitting", sitting_id=sitting_id)
     places = shown.places()
@@ -126,7 +126,7 @@ def review(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
 @require_POST
 def hand_in(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
     """End the sitting."""
-    found = _own(request, sitting_id)
+    found = own_sitting(request, sitting_id)
     if found.began_at is None:
         return redirect("desk-sitting", sitting_id=found.pk)
     ended = store.hand_in(found, actor=member_of(request), now=clock.instant())
@@ -158,7 +158,7 @@ def result(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
 @require_safe
 def time_left(request: HttpRequest, sitting_id: UUID) -> HttpResponse:
     """Say how many seconds are left, for the page's own count to be put right."""
-    timing = store.timing_of(_own(request, sitting_id))
+    timing = store.timing_of(own_sitting(request, sitting_id))
     now = clock.instant()
     return JsonResponse({"seconds": timing.seconds_left(now), "over": timing.is_over(now)})
 
@@ -214,11 +214,3 @@ def time_words(seconds: int | None) -> str:
     hours, rest = divmod(seconds, 3600)
     minutes, left = divmod(rest, 60)
     return f"{hours}:{minutes:02}:{left:02}" if hours else f"{minutes}:{left:02}"
-
-
-def _own(request: HttpRequest, sitting_id: UUID) -> Sitting:
-    """Return a sitting to the applicant who sits it; nobody sits for somebody else."""
-    found = get_sitting(request, sitting_id)
-    if member_of(request).is_member:
-        raise Http404
-    return found

@@ -23,6 +23,16 @@ _SUSPICIONS: Final[Mapping[str, _StrPromise]] = {
     "no spread": _("Tells nobody apart"),
     "idle option": _("An option hardly anyone takes"),
 }
+_ITEM_WORDS: Final[Mapping[str, _StrPromise]] = {
+    "recall": _("recall"),
+    "apply": _("apply"),
+    "judge": _("judge"),
+    "draft": _("draft"),
+    "read again": _("read again"),
+    "approved": _("approved"),
+    "sent back": _("sent back"),
+    "withdrawn": _("withdrawn"),
+}
 
 
 @register.filter
@@ -41,6 +51,12 @@ def percent(value: float | None) -> str:
 def plain(value: float) -> str:
     """Return a number as machines read it."""
     return f"{value:.4f}"
+
+
+@register.filter
+def exam_word(name: str) -> str:
+    """Return a level or a state of an item in the reader's language."""
+    return str(_ITEM_WORDS.get(name, name))
 
 
 @register.filter
