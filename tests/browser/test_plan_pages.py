@@ -6,8 +6,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
+from django.test import Client
 from playwright.sync_api import expect
 
+from comity.desk.accounts.starting import BACKEND
 from comity.desk.plans import made
 from comity.service import planning
 from comity.store.cases import change_document
@@ -53,7 +55,17 @@ def the_day(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
 def with_more(case: Case, more: str) -> Case:
     all_kept()
     text = case.document.rstrip() + "\n" + more
-    return change_document(case, text, base_version=case.version, actor=None)
+    case = change_document(case, text, base_version=case.version, actor=None)
+    warm_up(case)
+    return case
+
+
+def warm_up(case: Case) -> None:
+    """Work the plan out before: the live server answers one request at a time."""
+    client = Client()
+    assert case.adviser is not None
+    client.force_login(case.adviser, backend=BACKEND)
+    assert client.get(f"/cases/{case.pk}/plan?title={XA}&whole=1").status_code == 200
 
 
 def opened(page: Page) -> Page:
