@@ -8,12 +8,16 @@ from typing import TYPE_CHECKING
 from comity.core.days.calendar import Day, iso
 from comity.core.eligibility.assessment import Verdict
 from comity.core.plan.after_licence import AfterLicence, after_licence
+from comity.core.plan.laying_out import attempts_rule
+from comity.core.rulebook.phrases import together, unstopped
+from comity.core.rulebook.prose import sentence
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from comity.core.eligibility.assessment import RequirementResult
     from comity.core.plan.laying_out import Planned
+    from comity.core.rulebook.kinds.testing import ExaminationPassed
     from comity.service.planning import Plan
 
 _A_MONTH = 365.2425 / 12
@@ -73,6 +77,40 @@ def _cost_again(plan: Plan, each: Planned) -> str:
     fees = [o.due for o in plan.owed if o.due.step == each.id and o.due.paid_for == "attempt"]
     costs = " and ".join(str(due.least) for due in fees)
     return f" Another attempt costs {costs}." if costs else ""
+
+
+def exam_warnings(plan: Plan) -> Iterator[str]:
+    """Yield what an examination asks that the plan counts no time for."""
+    for each in plan.route.planned:
+        rule = attempts_rule(plan.route.title, each.examination) if each.examination else None
+        if rule is None:
+            continue
+        if rule.remedial_after is not None and rule.remedial is not None:
+            yield _remedial_said(plan, each, rule)
+        if rule.stages and not rule.stages_in_order:
+            names = together(stage.id for stage in rule.stages)
+            yield f"{each.label}: its stages ({names}) are planned for one sitting."
+        elif rule.stages:
+            names = together(stage.id for stage in rule.stages)
+            yield (
+                f"{each.label}: its stages ({names}) have to be passed one after the other, and the"
+                " plan counts one sitting for all of them. Allow a sitting for each."
+            )
+
+
+def _remedial_said(plan: Plan, each: Planned, rule: ExaminationPassed) -> str:
+    failed = sum(
+        result.examination == each.examination and result.outcome == "failed"
+        for result in plan.applicant.results.examinations or ()
+    )
+    work = sentence(rule.remedial) if rule.remedial is not None else ""
+    n = rule.remedial_after or 0
+    times = "one failed attempt" if n == 1 else f"{n} failed attempts"
+    now = "It is due now" if failed >= n else "It is not due yet"
+    return (
+        f"{each.label}: after {times} further work is asked before the next one: {unstopped(work)}."
+        f" {now}, and the plan counts no time for it."
+    )
 
 
 # ------------------------------------------------------------------------------- after the licence

@@ -9,6 +9,7 @@ from comity.core.eligibility.assessment import Verdict
 from comity.core.plan.exchange import STALE_AFTER_DAYS
 from comity.core.plan.laying_out import BEFORE, SAME_DAY
 from comity.core.rulebook.phrases import lowered, together
+from comity.service.planning_after import exam_warnings
 from comity.service.planning_money import payment_warnings
 
 if TYPE_CHECKING:
@@ -125,6 +126,7 @@ def warnings(plan: Plan) -> tuple[str, ...]:
         *_never(plan),
         *_had_again(plan),
         *_limits(plan),
+        *exam_warnings(plan),
         *_payments(plan),
         *_rates(plan),
     )

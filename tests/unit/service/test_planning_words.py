@@ -121,3 +121,26 @@ def test_feasts_that_depend_on_the_moon_are_days_off_and_told() -> None:
     assert not any("depend on the moon" in each for each in plan_cautions(certain))
     calendar = moon.route.network["decide"].calendar
     assert day("2027-05-16") in calendar.holidays
+
+
+REMEDIAL = """attempts: 3
+        remedial_after: 2
+        remedial: {kind: updating, amount: 40 hours}
+"""
+STAGES = """attempts: 3
+        stages: [{id: written}, {id: oral}]
+        stages_in_order: yes
+"""
+
+
+def test_work_that_is_owed_after_failures_is_told_since_no_time_is_counted_for_it() -> None:
+    found = warnings(made(("attempts: 3\n", REMEDIAL)))
+    told = [each for each in found if "further work is asked" in each]
+    assert len(told) == 1
+    assert told[0].startswith("Sit the examination: after 2 failed attempts")
+    assert told[0].endswith("It is not due yet, and the plan counts no time for it.")
+
+
+def test_stages_that_follow_each_other_are_told_to_take_a_sitting_each() -> None:
+    found = warnings(made(("attempts: 3\n", STAGES)))
+    assert any("its stages (written and oral) have to be passed one after" in x for x in found)

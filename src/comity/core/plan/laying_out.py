@@ -201,7 +201,7 @@ class Layout:
         marked_by = examination.marked_by or step.party
         now = trying(
             examination,
-            _attempts_rule(self.title, examination.id),
+            attempts_rule(self.title, examination.id),
             self.applicant,
             taken=self.taken,
             calendar=self.calendars.calendar(marked_by),
@@ -319,7 +319,7 @@ def _remedy_shown(each: Checked) -> Planned:
     return Planned(REMEDY + each.id, label, "applicant", True, says)  # noqa: FBT003 - a field
 
 
-def _attempts_rule(title: Title, examination: str) -> ExaminationPassed | None:
+def attempts_rule(title: Title, examination: str) -> ExaminationPassed | None:
     """Return the requirement that limits the attempts at an examination."""
     for listed in everything_in(title):
         found = listed.requirement
