@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from comity.core.exam.blueprints import Blueprint
+    from comity.core.exam.item_models import ReadyModel
     from comity.core.exam.items import Item
 
 _SLACK: Final = 2
@@ -192,8 +193,13 @@ def _by_shares(items: Sequence[Item], n_items: int) -> tuple[Item, ...]:
         if domain is not None and room[domain.id] and not _clashes(item, taken):
             room[domain.id] -= 1
             taken.append(item)
-    rest = (item for item in items if item not in taken and not _clashes(item, taken))
-    return (*taken, *(item for item, _ in zip(rest, range(n_items - len(taken)), strict=False)))
+    for item in items:
+        if len(taken) < n_items and item not in taken and not _clashes(item, taken):
+            taken.append(item)
+    if len(taken) < n_items:
+        msg = f"{len(taken)} items may stand together, and {n_items} are wanted; ask for fewer"
+        raise NoFormError(msg)
+    return tuple(taken)
 
 
 def _clashes(item: Item, taken: Sequence[Item]) -> bool:
@@ -219,23 +225,28 @@ def _drawn(
             break
         name = names[order[turn % len(order)]]
         seed = wanted.seed * 1000 + number * 100 + turn // len(order)
-        found += _one_of({name: texts[name]}, seed)
+        found += _one_of(name, texts[name], seed)
     if len(found) < wanted.n_drawn:
         msg = f"the models give {len(found)} items, and {wanted.n_drawn} are wanted"
         raise NoFormError(msg)
     return [item for item, _said in found], {item.id: said for item, said in found}
 
 
-def _one_of(text: Mapping[str, str], seed: int) -> list[tuple[Item, tuple[str, ...]]]:
-    loaded = load_item_models(text)
-    if not loaded.models:
+def _one_of(name: str, text: str, seed: int) -> list[tuple[Item, tuple[str, ...]]]:
+    ready = _ready(name, text)
+    if ready is None:
         return []
     try:
-        drawn = item_of_seed(loaded.models[0], seed)
+        drawn = item_of_seed(ready, seed)
     except NoItemError:
         return []
-    item = item_from_generated(drawn)
-    return [(replace(item, high_risk=loaded.models[0].model.high_risk), drawn.cautions)]
+    return [(replace(item_from_generated(drawn), high_risk=ready.model.high_risk), drawn.cautions)]
+
+
+@lru_cache(maxsize=128)
+def _ready(name: str, text: str) -> ReadyModel | None:
+    """Return the model of a text, tried out once for the same text; None for a broken one."""
+    return next(iter(load_item_models({name: text}).models), None)
 
 
 def _made(

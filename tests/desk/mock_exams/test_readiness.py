@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
 
-from comity.service.mock_forms import Wanted, make_forms
+from comity.service.mock_forms import MadeForm, Wanted, make_forms
 from comity.store import sittings as store
 from comity.store.mock_exams import FormFacts, add_form, content_of, give_form
 from comity.store.models import ExamForm, GivenAnswer, Office, Sitting
@@ -45,10 +46,15 @@ def sit(form: ExamForm, case: Case, share_right: float, *, by: Account) -> None:
     store.hand_in(begun, actor=None, now=START)
 
 
+@cache
+def made_once() -> MadeForm:
+    (made,) = make_forms(None, Wanted(n_items=48, n_drawn=48, seed=3))
+    return made
+
+
 @pytest.fixture
 def drawn(owner: Account) -> ExamForm:
-    (made,) = make_forms(None, Wanted(n_items=48, n_drawn=48, seed=3))
-    return add_form(made, FormFacts(name="Drawn", minutes=60), actor=owner, now=START)
+    return add_form(made_once(), FormFacts(name="Drawn", minutes=60), actor=owner, now=START)
 
 
 @pytest.fixture
