@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
 _LOT: Final = 1e-7
 _WHOLE: Final = 0.5
-_LIMIT_REACHED: Final = 1
 _IMPOSSIBLE: Final = 2
 
 
@@ -103,21 +102,9 @@ def solve(programme: Programme) -> Solved:
         return Solved(None, None, is_impossible=result.status == _IMPOSSIBLE)
     chosen = result.x[:n_whole].reshape(programme.n_forms, -1) > _WHOLE
     taken = tuple(np.sort(order[np.flatnonzero(each)]) for each in chosen)
-    dual = result.mip_dual_bound
-    if dual is None or not np.isfinite(dual):
-        return Solved(taken, None)
-    return Solved(taken, float(dual) if programme.target is not None else float(-dual))
-
-
-def relaxed_value(programme: Programme) -> float | None:
-    """Return the bound that the linear relaxation gives; None where even that has no solution."""
-    cost, constraints, bounds = _matrices(
-        programme, np.arange(programme.n_units), np.random.default_rng(programme.seed)
-    )
-    result = milp(cost, constraints=constraints, bounds=bounds)
-    if result.x is None:
-        return None
-    return float(result.fun) if programme.target is not None else float(-result.fun)
+    # In minimising costs, the solver bounds what is made large from the other side.
+    bound = float(result.mip_dual_bound) * (1 if programme.target is not None else -1)
+    return Solved(taken, bound if np.isfinite(bound) else None)
 
 
 def _matrices(
@@ -151,12 +138,13 @@ def _matrices(
 def _lot(information: Floats, rng: np.random.Generator) -> Floats:
     """Return costs that decide between units as good as each other, and between no others.
 
-    Never below zero, so that a bound with them is a bound without: by a ten-millionth of the
+    Never above zero, so that a bound with them is a bound without, and by a ten-millionth of the
     greatest information at most.
     """
-    drawn: Floats = rng.random(information.shape[1])
     greatest = float(information.max(initial=0.0))
-    return -drawn * (greatest * _LOT if greatest > 0 else 1.0)
+    most = greatest * _LOT if greatest > 0 else 1.0
+    drawn: Floats = rng.random((information.shape[1],))
+    return np.multiply(drawn, -most)
 
 
 def _add_objective(sparse: _Sparse, programme: Programme, information: Floats) -> None:
@@ -170,7 +158,7 @@ def _add_objective(sparse: _Sparse, programme: Programme, information: Floats) -
         if programme.target is None:
             sparse.add(columns, np.append(information[0], -1.0), ends=(0.0, np.inf))
             continue
-        for reached, wanted in zip(information, programme.target, strict=True):
+        for reached, wanted in zip(information, programme.target.tolist(), strict=True):
             sparse.add(columns, np.append(reached, -1.0), ends=(-np.inf, wanted))
             sparse.add(columns, np.append(reached, 1.0), ends=(wanted, np.inf))
 

@@ -145,8 +145,8 @@ class _Table:
         """Return by how much conditions are missed, summed over them."""
         at = sums[..., : len(self.low)]
         missed: Floats = np.maximum(self.low - at, 0) + np.maximum(at - self.high, 0)
-        missed = np.where(missed > _TOLERANCE, missed, 0.0)
-        return missed.sum(axis=-1)
+        together: Floats = np.where(missed > _TOLERANCE, missed, 0.0).sum(axis=-1)
+        return together
 
     def uneven(self, sums: Floats) -> float:
         """Return the largest distance from the information wanted, as a share of it."""
@@ -160,7 +160,8 @@ class _Table:
         """
         away = sums[..., len(self.low) :] - self.wanted
         cost: Floats = _BROKEN * self.broken(sums) + (away**2).sum(axis=-1)
-        return np.where(forms < self.n_forms, cost, 0.0)
+        counted: Floats = cost * (forms < self.n_forms)
+        return counted
 
     def improve(self, owner: npt.NDArray[np.intp], rng: np.random.Generator) -> None:
         """Exchange or hand over units, each time the best way for one unit, until none helps."""

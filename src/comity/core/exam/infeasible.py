@@ -19,12 +19,14 @@ from comity.core.exam.assembly_request import Infeasible
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from scipy.optimize import OptimizeResult
+
     from comity.core.exam.assembly_rows import Row
     from comity.core.exam.assembly_solving import Programme
-    from comity.core.exam.quadrature import Floats
 
 _SECONDS_EACH: Final = 2.0
 _NEAR: Final = 1e-6
+_IMPOSSIBLE: Final = 2
 _UNIT_OF: Final = {"time": 60.0}
 _TOGETHER: Final = "no condition fails by itself; these cannot be kept together: {}"
 
@@ -52,7 +54,7 @@ def why_not(programme: Programme, *, is_impossible: bool) -> Infeasible:
     if rows is programme.rows and programme.n_forms > 1:
         return Infeasible(reasons=(_only_apart(programme),))
     together = _conflict(rows, programme.n_units)
-    yielding = (*_yielding(rows, programme.n_units), *_whole_cases(rows, together))
+    yielding = (*_yielding(rows, programme), *_whole_cases(rows, together))
     if yielding:
         return Infeasible(reasons=yielding, together=together)
     return Infeasible(reasons=(_TOGETHER.format("; ".join(together)),), together=together)
@@ -82,18 +84,20 @@ def _only_apart(programme: Programme) -> str:
     )
 
 
-def _yielding(rows: Sequence[Row], n_units: int) -> Iterator[str]:
+def _yielding(rows: Sequence[Row], programme: Programme) -> Iterator[str]:
     """Yield how far conditions would have to give way, at the least in all."""
-    loose = _solve(rows, n_units, is_elastic=True)
+    n_units, n_forms = programme.n_units, programme.n_forms
+    each, in_all = (f" for each of {n_forms} forms", " in all") if n_forms > 1 else ("", "")
+    loose = _solve(rows, n_units, is_elastic=True).x
     if loose is None:
         return
     missing, excess = loose[n_units : n_units + len(rows)], loose[n_units + len(rows) :]
     for row, short, over in zip(rows, missing, excess, strict=True):
         scale = _UNIT_OF.get(row.sort, 1.0)
         if short > _NEAR:
-            yield f"{row.asked}: {_amount(row, short * scale)} too few"
+            yield f"{row.asked}{each}: {_amount(row, short * scale)} too few{in_all}"
         if over > _NEAR:
-            yield f"{row.asked}: {_amount(row, over * scale)} too many"
+            yield f"{row.asked}{each}: {_amount(row, over * scale)} too many{in_all}"
 
 
 def _whole_cases(rows: Sequence[Row], together: Sequence[str]) -> Iterator[str]:
@@ -119,17 +123,16 @@ def _conflict(rows: Sequence[Row], n_units: int) -> tuple[str, ...]:
 
 
 def _can_hold(rows: Sequence[Row], n_units: int) -> bool:
-    return _solve(rows, n_units, is_elastic=False) is not None
+    """Tell whether conditions were not shown to be impossible together."""
+    return not rows or _solve(rows, n_units, is_elastic=False).status != _IMPOSSIBLE
 
 
-def _solve(rows: Sequence[Row], n_units: int, *, is_elastic: bool) -> Floats | None:
-    """Return what keeps the conditions, or comes nearest; None where nothing does."""
+def _solve(rows: Sequence[Row], n_units: int, *, is_elastic: bool) -> OptimizeResult:
+    """Return what the solver says of conditions, or of how far they have to give way."""
     n_rows = len(rows)
     n_columns = n_units + 2 * n_rows * is_elastic
     cost = np.zeros(n_columns)
     cost[n_units:] = 1.0
-    if not rows:
-        return cost
     matrix = lil_array((n_rows, n_columns))
     scales = np.array([_UNIT_OF.get(row.sort, 1.0) for row in rows])
     for number, row in enumerate(rows):
@@ -140,14 +143,13 @@ def _solve(rows: Sequence[Row], n_units: int, *, is_elastic: bool) -> Floats | N
     ends = np.array([(row.low, row.high) for row in rows]) / scales[:, None]
     upper = np.ones(n_columns)
     upper[n_units:] = np.inf
-    result = milp(
+    return milp(
         cost,
         constraints=LinearConstraint(matrix.tocsc(), ends[:, 0], ends[:, 1]),
         bounds=Bounds(np.zeros(n_columns), upper),
         integrality=(np.arange(n_columns) < n_units).astype(np.intp),
         options={"time_limit": _SECONDS_EACH},
     )
-    return None if result.x is None else np.asarray(result.x, dtype=np.float64)
 
 
 def _amount(row: Row, amount: float) -> str:

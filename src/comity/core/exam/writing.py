@@ -77,7 +77,7 @@ def _alike(drafts: Sequence[Draft]) -> Iterator[Flaw]:
     for earlier, number in _alike_pairs(drafts):
         yield Flaw(
             "X301", "error", (number, "stem"), "two items ask nearly the same",
-            f"{drafts[earlier].item.id} and {drafts[number].item.id}",
+            f"{drafts[number].item.id} and {drafts[earlier].item.id}",
             "drop one, or add not_with to keep them apart",
         )  # fmt: skip
 

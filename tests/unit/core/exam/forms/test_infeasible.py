@@ -184,6 +184,13 @@ def test_parts_and_calculations_are_kept_as_the_blueprint_shares_them() -> None:
     assert len(children & set(taken)) == 1
 
 
+def test_parts_left_aside_may_be_filled_by_one_of_them() -> None:
+    items = [*items_of(children_recall=3, children_apply=3), number("sum-1", "children", "apply")]
+    assert not isinstance(assemble(a_bank(items), PARTED, Request()), Assembled)
+    request = Request(leave_aside=frozenset({"part"}))
+    assert isinstance(assemble(a_bank(items), PARTED, request), Assembled)
+
+
 def test_calculations_that_the_bank_lacks_are_told_and_may_be_left_aside() -> None:
     items = items_of(adults_recall=3, adults_apply=3, children_recall=3)
     assert why(items, PARTED).reasons == (
@@ -215,3 +222,34 @@ def test_forms_made_at_once_share_nothing_and_are_alike(n_forms: int) -> None:
     assert all(not set(a.items) & set(b.items) for a, b in combinations(found.forms, 2))
     information = [form.information for form in found.forms]
     assert max(information) - min(information) < 0.001 * found.bound
+
+
+def test_right_answers_that_no_form_reaches_are_told_in_their_unit() -> None:
+    items = items_of(food_recall=4, food_apply=4)
+    found = why(items, a_blueprint("food"), Request(at=0.0, score=(2.5, 3.0)))
+    assert found.reasons == (
+        "2.5 to 3 right answers expected at the cut: 0.50 right answers too few",
+    )
+
+
+def test_a_condition_that_fails_alone_stands_alone() -> None:
+    judging = Levels(recall=Fraction(0), apply=Fraction(1, 2), judge=Fraction(1, 2))
+    items = [an_item(f"ward-{n}", "food", "judge", case="ward") for n in range(3)]
+    found = why([*items, *items_of(food_apply=3)], a_blueprint("food", levels=judging))
+    assert found.together == ("2 items of food at level judge",)
+
+
+def test_too_little_time_for_several_forms_is_told_for_all_of_them() -> None:
+    items = [replace(item, seconds=90) for item in items_of(food_recall=4, food_apply=4)]
+    found = why(items, a_blueprint("food", minutes=5), Request(n_forms=2))
+    assert found.reasons == ("at most 5 minutes for each of 2 forms: 2.0 minutes too many in all",)
+
+
+def test_conditions_are_told_together_where_time_for_more_is_short(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    items = [replace(item, seconds=90) for item in items_of(food_recall=40, food_apply=40)]
+    monkeypatch.setattr("comity.core.exam.infeasible._SECONDS_EACH", 0.0)
+    found = why(items, a_blueprint("food", minutes=5))
+    assert found.reasons[0].startswith("no condition fails by itself; these cannot be kept")
+    assert "at most 5 minutes" in found.together
