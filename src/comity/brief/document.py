@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from comity.brief.planned import PlanPage
+    from comity.brief.readying import ReadyPage
     from comity.core.eligibility.assessment import Assessment
 
 LANGUAGES: Final = tuple(WORDINGS)
@@ -36,6 +37,7 @@ def brief_pdf(  # noqa: PLR0913 - a brief has many parts, each left out at will
     notice: str = "",
     facts_said: Callable[[Sequence[str]], tuple[str, ...]] | None = None,
     plans: Sequence[PlanPage] = (),
+    ready: ReadyPage | None = None,
 ) -> bytes:
     """Return the brief of one applicant.
 
@@ -60,6 +62,8 @@ def brief_pdf(  # noqa: PLR0913 - a brief has many parts, each left out at will
         From the paths of missing facts to what people call them; the paths themselves if left out.
     plans : sequence of PlanPage
         One an assessment, in their order; none for a brief without plans.
+    ready : ReadyPage, optional
+        Where the office tells applicants how ready they are; it stands after the first title.
 
     Raises
     ------
@@ -76,6 +80,8 @@ def brief_pdf(  # noqa: PLR0913 - a brief has many parts, each left out at will
     ]
     for chapter, plan in zip(chapters, plans, strict=False):
         chapter["plan"] = {**cleaned(asdict(plan)), "svg": plan.svg}
+    if ready is not None:
+        chapters[0]["ready"] = cleaned(asdict(ready))
     data = {
         **_frame(assessments, name=name, wording=wording, reader=language),
         "notice": showable(notice),
@@ -151,6 +157,7 @@ def _words(wording: Wording, *, n_titles: int) -> dict[str, Any]:
         "sources": detail.sources,
         "cautions": detail.cautions,
         "plan": asdict(wording.plan),
+        "ready": asdict(wording.ready),
     }
 
 

@@ -238,6 +238,22 @@ class PlanWording:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadyWording:
+    """Words of the page on readiness, for the applicant."""
+
+    heading: str = "Are you ready?"
+    about: str = "Your examination on {day}"
+    weeks: str = "Your weeks of study"
+    weeks_lead: str = (
+        "So the hours you have are spread over what the examination asks. A week that goes another"
+        " way is no harm; go on with the next one."
+    )
+    columns: tuple[str, str, str] = ("Week that begins on", "Hours", "What to study")
+    hours: str = "{hours} h"
+    part: str = "{domain} {hours} h"
+
+
+@dataclass(frozen=True, slots=True)
 class LetterWording:
     """Words of the letter to an authority."""
 
@@ -275,6 +291,7 @@ class Wording:
     plain: PlainWording = field(default_factory=PlainWording)
     detail: DetailWording = field(default_factory=DetailWording)
     plan: PlanWording = field(default_factory=PlanWording)
+    ready: ReadyWording = field(default_factory=ReadyWording)
     letter: LetterWording = field(default_factory=LetterWording)
     chart: ChartWording = CHART_ENGLISH
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from comity.cli.brief_ready import AskedReady, ready_page_for
 from comity.cli.options import (
     Assume,
     Clock,
@@ -67,23 +68,63 @@ def brief(  # noqa: PLR0913 - each parameter is an option of the command
             help="For the plan: exchange rates, in a layout of the European Central Bank.",
         ),
     ] = None,
+    responses: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="For readiness: answers in practice, CSV or Parquet."),
+    ] = None,
+    tell_readiness: Annotated[
+        bool,
+        typer.Option("--tell-readiness", help="Your office tells applicants how ready they are."),
+    ] = False,
+    person: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ID", help="For readiness: who in the answers, if not the applicant's id."
+        ),
+    ] = None,
+    exam_on: Annotated[
+        str | None, typer.Option(metavar="DATE", help="For readiness: day of the examination.")
+    ] = None,
+    hours_a_week: Annotated[
+        float | None,
+        typer.Option(min=0, max=112, metavar="HOURS", help="For readiness: time to study."),
+    ] = None,
+    bank: Annotated[
+        list[Path] | None,
+        typer.Option(metavar="PATH", help="For readiness: the items; may be given again."),
+    ] = None,
+    blueprint: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="For readiness: the blueprint.")
+    ] = None,
     today: Today = None,
 ) -> None:
     """Write the brief that an applicant takes home, as a PDF.
 
     For each title a page in plain words (the answer, why, what to do next, by when), then the
     details: every requirement with its source, and the open dates drawn. With --plan the schedule,
-    the days to ask for papers that run out, and the budget stand between the two.
+    the days to ask for papers that run out, and the budget stand between the two; with --responses
+    and --tell-readiness, in words, how ready they are and what to study in each week, once that
+    rests on enough.
 
     Example: comity brief amara.yaml --rulebook rulebooks -o amara.pdf
     """
     clock = Clock(day_of(today, "--today"))
     asked = Asked(day_of(on, "--on"), title, assume, confirmed)
-    output_of(output, inputs=[applicant, *([rates] if rates else [])])
+    readiness = AskedReady(
+        responses=responses,
+        exam_on=exam_on,
+        tell=tell_readiness,
+        person=person,
+        hours_a_week=hours_a_week,
+        bank=bank,
+        blueprint=blueprint,
+    )
+    output_of(output, inputs=[applicant, *([rates] if rates else []), *readiness.inputs])
     wishes = _wishes(savings_a_month, currency, rates) if plan else None
     inputs = read_inputs([applicant], rulebook, today=clock.today_at(), title=title)
     if not inputs.is_sound:
         refuse(inputs.problems, inputs.texts)
+    ready = ready_page_for(readiness, applicant=_id_of(inputs), clock=clock)
     with progress("Assessing {}".format) as on_title:
         plans = () if wishes is None else _plans(inputs, wishes, title=title, clock=clock)
         pdf, found = brief_of(
@@ -93,10 +134,16 @@ def brief(  # noqa: PLR0913 - each parameter is an option of the command
             contact=contact,
             on_title=on_title,
             plans=plans,
+            ready=ready,
         )
     write_whole(output, pdf)
     titles = "1 title" if len(found) == 1 else f"{len(found)} titles"
     typer.echo(f"{output}: the brief of {found[0].applicant_name}, {titles}.")
+
+
+def _id_of(inputs: Inputs) -> str:
+    applicant = inputs.applicants[0].applicant
+    return "" if applicant is None else applicant.applicant
 
 
 def _wishes(

@@ -68,6 +68,10 @@ def ready(  # noqa: PLR0913 - each parameter is an option of the command
     day_costs: Annotated[
         str, typer.Option(metavar="AMOUNT", help="What each day later costs, lost earnings say.")
     ] = "0",
+    failing_costs: Annotated[
+        str,
+        typer.Option(metavar="AMOUNT", help="What it costs to have no attempt or sitting left."),
+    ] = "0",
     attempts: Annotated[
         int | None, typer.Option(min=1, metavar="N", help="Attempts that are left.")
     ] = None,
@@ -107,7 +111,10 @@ def ready(  # noqa: PLR0913 - each parameter is an option of the command
         blocked=frozenset(_day(each, "--blocked") for each in blocked or ()),
         sittings=tuple(_day(each, "--or-on") for each in or_on or ()),
         rules=BookingRules(
-            _minor(fee, "--fee"), attempts, day_minor=_minor(day_costs, "--day-costs")
+            _minor(fee, "--fee"),
+            attempts,
+            day_minor=_minor(day_costs, "--day-costs"),
+            failure_minor=_minor(failing_costs, "--failing-costs"),
         ),
         cut=pass_mark,
     )

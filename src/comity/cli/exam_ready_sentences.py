@@ -48,6 +48,12 @@ def ready_lines(found: Prepared, *, n_undated: int) -> Iterator[str]:
     if found.booking is not None:
         yield ""
         yield from _booking(found.booking)
+        rules = wanted.rules
+        if not (rules.day_minor or rules.failure_minor):
+            yield (
+                "  Only fees are weighed: --day-costs and --failing-costs say what waiting and"
+                " failing cost besides"
+            )
     yield ""
     yield CAUTION
 

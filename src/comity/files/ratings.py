@@ -12,7 +12,7 @@ from comity.files.decoding import read_bytes, text_of
 from comity.files.responses import grid_of_csv
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     import numpy.typing as npt
@@ -66,10 +66,8 @@ def _problems(grid: Grid, items: tuple[str, ...]) -> Iterator[Problem]:
         headings = ", ".join(cell.text for cell in grid.head[:5])
         yield _problem(grid.head[0].place, f"the headings {headings}")
         return
-    seen: set[str] = set()
-    for row in (grid.head[1:], *grid.rows):
-        names = row if row is grid.head[1:] else row[:1]
-        yield from _of_names(names, set() if names is row else seen)
+    yield from _of_names(grid.head[1:])
+    yield from _of_names([row[0] for row in grid.rows])
     for row in grid.rows:
         if len(row) > len(grid.head):
             yield _problem(row[len(grid.head)].place, "a cell beyond the headings")
@@ -78,7 +76,8 @@ def _problems(grid: Grid, items: tuple[str, ...]) -> Iterator[Problem]:
                 yield _problem(cell.place, repr(cell.text))
 
 
-def _of_names(cells: tuple[Cell, ...], seen: set[str]) -> Iterator[Problem]:
+def _of_names(cells: Sequence[Cell]) -> Iterator[Problem]:
+    seen: set[str] = set()
     for cell in cells:
         if not cell.text or cell.text in seen:
             yield _problem(cell.place, f"{cell.text} twice" if cell.text else "no name")

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from comity.brief.planned import PlanPage
+    from comity.brief.readying import ReadyPage
     from comity.core.eligibility.assessment import Assessment
     from comity.core.rulebook.model import Rulebook
     from comity.service.planning import Plan
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 FICTIONAL: Final = "Invented for demonstration: no such authority, rule or person exists."
 
 
-def brief_of(
+def brief_of(  # noqa: PLR0913 - a brief has many parts, each left out at will
     inputs: Inputs,
     asked: Asked,
     *,
@@ -29,6 +30,7 @@ def brief_of(
     contact: str = "",
     on_title: Callable[[str], object] = lambda _name: None,
     plans: Sequence[Plan] = (),
+    ready: ReadyPage | None = None,
 ) -> tuple[bytes, tuple[Assessment, ...]]:
     """Return the PDF of the first applicant, and the assessments it was made from.
 
@@ -46,6 +48,8 @@ def brief_of(
         Told the name of each title as it is assessed.
     plans : sequence of Plan
         Of all titles asked for, in their order; none for a brief without plans.
+    ready : ReadyPage, optional
+        Where the office tells applicants how ready they are.
     """
     pairs = titles_asked(inputs.rulebooks, asked.title)
     assessments = tuple(_one_by_one(inputs, asked, pairs, today_at=today_at, on_title=on_title))
@@ -56,6 +60,7 @@ def brief_of(
         applicant_name=assessments[0].applicant_name,
         language=language,
         plans=_pages(plans, language),
+        ready=ready,
         contact=contact,
         notice=FICTIONAL if _is_fictional(pairs) else "",
         facts_said=lambda paths: named(paths, applicant) if applicant else tuple(paths),
