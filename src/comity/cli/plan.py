@@ -183,7 +183,8 @@ def _capitalised(text: str) -> str:
 
 
 def _say(plans: list[Plan], *, closed: list[Plan]) -> None:
-    typer.echo("\n\n".join(laid_out(plan_lines(each)) for each in plans))
+    if plans:
+        typer.echo("\n\n".join(laid_out(plan_lines(each)) for each in plans))
     for each in closed:
         typer.echo(
             f"\nNo plan for {each.route.title.name} at {each.rulebook.authority.name}: nobody can"

@@ -62,6 +62,7 @@ def _network(seed: int) -> Network:
             within,
             not_before=FIRST + int(rng.integers(0, 20)),
             allowed=_runs(rng) if rng.random() < 0.3 else None,
+            may_start=_runs(rng) if rng.random() < 0.2 else None,
             sittings=_sittings(rng) if rng.random() < 0.2 else None,
         )
         steps.append(step)
@@ -90,11 +91,22 @@ def _end(step: Step, start: Day) -> Day | None:
     while left:
         day += 1
         left -= day % 7 not in step.calendar.weekend and day not in step.calendar.holidays
-    while step.allowed is not None and not any(a <= day < b for a, b in step.allowed):
+    while not _is_end(step, day):
         day += 1
         if day >= FIRST + SPAN:
             return None
     return day if day < FIRST + SPAN else None
+
+
+def _is_end(step: Step, day: Day) -> bool:
+    """Tell whether a step may end on a day; what takes no time also starts on it."""
+    is_instant = step.duration.most == 0 and step.sittings is None
+    sets = (step.allowed, step.may_start if is_instant else None)
+    return all(runs is None or any(a <= day < b for a, b in runs) for runs in sets)
+
+
+def _may_start(step: Step, day: Day) -> bool:
+    return step.may_start is None or any(a <= day < b for a, b in step.may_start)
 
 
 def _solved(network: Network, *, latest: Day | None = None) -> Schedule | None:
@@ -102,7 +114,8 @@ def _solved(network: Network, *, latest: Day | None = None) -> Schedule | None:
     model = cp_model.CpModel()
     starts, ends = {}, {}
     for step in network.steps:
-        pairs = [(s, e) for s in range(step.not_before, FIRST + SPAN) if (e := _end(step, s))]
+        days = range(step.not_before, FIRST + SPAN)
+        pairs = [(s, e) for s in days if _may_start(step, s) and (e := _end(step, s))]
         if not pairs:
             return None
         starts[step.id] = model.new_int_var(FIRST, FIRST + SPAN, "")
