@@ -19,6 +19,9 @@ DAY_BY_DAY: Final = {
     " answer is unknown, never no.",
     "at least": "Holds on the days on which at least `k` of the parts hold; parts that do not apply"
     " do not count.",
+    "points": "Holds on the days on which the points of the parts that hold reach `needed`; parts"
+    " that do not apply give none. Of degrees of which only the highest counts, give each what it"
+    " adds to the one below.",
     "not": "Holds on the days on which its part does not. What is unknown or for the authority to"
     " decide stays so.",
     "for each": "Holds on the day if its part holds for every country or authority that matters on"

@@ -36,7 +36,14 @@ from comity.core.facts.model import (
     Supervisor,
     Updating,
 )
-from comity.core.rulebook.kinds import combining, educating, practising, qualifying, testing
+from comity.core.rulebook.kinds import (
+    combining,
+    educating,
+    practising,
+    qualifying,
+    scoring,
+    testing,
+)
 from tests.properties.oracle.months import after, day_of, end_of_beginning, number_of
 
 if TYPE_CHECKING:
@@ -868,6 +875,22 @@ CASES: Mapping[str, tuple[tuple[SearchStrategy[Any], tuple[str, ...]], ...]] = {
         (
             st.builds(
                 lambda of, k: combining.AtLeast(of=of, k=min(k, len(of))), parts, st.integers(1, 3)
+            ),
+            LEAF_SECTIONS,
+        ),
+    ),
+    "points": (
+        (
+            st.builds(
+                lambda of, share: scoring.Points(
+                    of=of, needed=max(1, round(share * sum(each.points for each in of)))
+                ),
+                st.lists(
+                    st.builds(scoring.Scored, points=st.integers(1, 6), for_=trees),
+                    min_size=1,
+                    max_size=4,
+                ).map(tuple),
+                st.floats(0.1, 1),
             ),
             LEAF_SECTIONS,
         ),

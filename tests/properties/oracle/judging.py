@@ -42,6 +42,7 @@ if TYPE_CHECKING:
         Refer,
         SameAs,
     )
+    from comity.core.rulebook.kinds.scoring import Points
     from comity.core.rulebook.kinds.testing import ExaminationPassed
 
 
@@ -145,6 +146,17 @@ def _any(requirement: AnyOf, world: World, day: date) -> Answer:
 
 def _k_of_n(requirement: AtLeast, world: World, day: date) -> Answer:
     return _at_least(requirement.k, [answer(part, world, day) for part in requirement.of])
+
+
+def _points(requirement: Points, world: World, day: date) -> Answer:
+    answers = [(each.points, answer(each.for_, world, day)) for each in requirement.of]
+    sure = sum(n for n, part in answers if part.yes and not part.na)
+    thinkable = sum(n for n, part in answers if part.ok and not part.na)
+    return Answer(
+        sure >= requirement.needed,
+        thinkable >= requirement.needed,
+        all(part.na for _n, part in answers),
+    )
 
 
 def _not(requirement: Not, world: World, day: date) -> Answer:
@@ -272,6 +284,7 @@ JUDGES: Mapping[str, Judges] = {
     "all": _all,
     "any": _any,
     "at least": _k_of_n,
+    "points": _points,
     "not": _not,
     "conflict": _conflict,
     "refer": _refer,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import gcd
 
 import numpy as np
 
@@ -30,6 +31,7 @@ from comity.core.rulebook.kinds.combining import (
     Refer,
     SameAs,
 )
+from comity.core.rulebook.kinds.scoring import Points
 
 
 @leaf_days.register
@@ -46,6 +48,21 @@ def _any(requirement: AnyOf, context: Context) -> Days:
 def _at_least(requirement: AtLeast, context: Context) -> Days:
     parts = [days_of(part, context) for part in requirement.of]
     return some(requirement.k, parts, context.n_rows)
+
+
+@leaf_days.register
+def _points(requirement: Points, context: Context) -> Days:
+    """Return the days with points enough: each part counts as often as it has points.
+
+    Counted in the largest step that all points share, so that fives and tens are ones and twos.
+    """
+    step = gcd(*(scored.points for scored in requirement.of))
+    parts = [
+        part
+        for scored in requirement.of
+        for part in [days_of(scored.for_, context)] * (scored.points // step)
+    ]
+    return some(-(-requirement.needed // step), parts, context.n_rows)
 
 
 @leaf_days.register

@@ -212,10 +212,10 @@ def _together(chosen: list[Proposal]) -> Proposal:
     changes = [proposal.change for proposal in chosen if proposal.change is not None]
     return Proposal(
         what="; ".join(
-            lowered(proposal.what) if index else proposal.what
-            for index, proposal in enumerate(chosen)
+            lowered(what) if index else what
+            for index, what in enumerate(dict.fromkeys(each.what for each in chosen))
         ),
-        detail="; ".join(proposal.detail for proposal in chosen if proposal.detail),
+        detail="; ".join(dict.fromkeys(each.detail for each in chosen if each.detail)),
         plain=" ".join(dict.fromkeys(proposal.plain for proposal in chosen if proposal.plain)),
         change=in_turn(changes) if changes else None,
         since=max(proposal.since for proposal in chosen),

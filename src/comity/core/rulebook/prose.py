@@ -15,11 +15,12 @@ from comity.core.rulebook import (
 )
 from comity.core.rulebook.kinds.base import Requirement, Source
 from comity.core.rulebook.kinds.combining import Bands, Not
+from comity.core.rulebook.kinds.scoring import Points
 from comity.core.rulebook.model import Document
 from comity.core.rulebook.naming import named
 from comity.core.rulebook.phrases import closed, given, opened, run_on, spoken, unstopped
 from comity.core.rulebook.saying import EMPLOYERS, check_point, clause, opening, phrase, readings
-from comity.core.rulebook.saying_combined import length_of
+from comity.core.rulebook.saying_combined import length_of, points_of
 
 SUBMISSION = "submission"
 _NO_DOCUMENTS: Mapping[str, Document] = MappingProxyType({})
@@ -168,7 +169,9 @@ def _remarks(requirement: Requirement, around: _Around) -> tuple[str, ...]:
 def _blocks(requirement: Requirement) -> Iterator[tuple[str, Requirement | None]]:
     """Yield the parts in order, each with the words before it; None where nothing is owed."""
     for step, part in requirement.parts():
-        if step[0] != "bands":
+        if step[0] == "of" and isinstance(requirement, Points):
+            yield f"{points_of(requirement.of[int(step[1])].points)}: ", part
+        elif step[0] != "bands":
             yield _HEADINGS.get(str(step[0]), ""), part
     for band in requirement.bands if isinstance(requirement, Bands) else ():
         label = f" ({band.label})" if band.label else ""

@@ -17,6 +17,7 @@ from comity.core.rulebook.kinds.combining import (
     Refer,
     SameAs,
 )
+from comity.core.rulebook.kinds.scoring import Points
 from comity.core.rulebook.phrases import (
     before,
     either,
@@ -69,6 +70,13 @@ def _at_least_opening(requirement: AtLeast, at: str) -> str:
 
 
 @opening.register
+def _points_opening(requirement: Points, at: str) -> str:
+    del at
+    most = sum(scored.points for scored in requirement.of)
+    return f"at least {requirement.needed} of {most} points"
+
+
+@opening.register
 def _conflict_opening(requirement: Conflict, at: str) -> str:
     del requirement, at
     return "sources disagree; where these readings differ, the authority has to be asked"
@@ -108,6 +116,20 @@ def _bands_opening(requirement: Bands, at: str) -> str:
 @phrase.register(Conflict)
 def _several(requirement: All | AnyOf | AtLeast | Conflict, at: str) -> str:
     return f"{opening(requirement, at)}: {_listed(requirement.of, at)}"
+
+
+@phrase.register
+def _points(requirement: Points, at: str) -> str:
+    said = "; ".join(
+        f"({chr(ord('a') + index)}) {points_of(scored.points)} for {_bracketed(scored.for_, at)}"
+        for index, scored in enumerate(requirement.of)
+    )
+    return f"{opening(requirement, at)}: {said}"
+
+
+def points_of(number: int) -> str:
+    """Return a number of points in words."""
+    return "1 point" if number == 1 else f"{number} points"
 
 
 @phrase.register(Not)

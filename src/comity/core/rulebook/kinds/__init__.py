@@ -42,6 +42,7 @@ from comity.core.rulebook.kinds.qualifying import (
     RegistrationHeld,
     ResidenceHeld,
 )
+from comity.core.rulebook.kinds.scoring import Points, Scored
 from comity.core.rulebook.kinds.testing import (
     CertificateHeld,
     Combining,
@@ -82,6 +83,7 @@ __all__ = [
     "Not",
     "PaperHeld",
     "Photo",
+    "Points",
     "Practice",
     "QualificationHeld",
     "Recency",
@@ -91,6 +93,7 @@ __all__ = [
     "ResidenceHeld",
     "SameAs",
     "Scope",
+    "Scored",
     "Several",
     "Source",
     "Stage",
