@@ -57,6 +57,7 @@ def options_spec(items: Sequence[ItemOptions]) -> Spec:
         "padding": 8,
         "spacing": 26,
         "vconcat": [_options(each) for each in items],
+        "resolve": {"scale": {"strokeDash": "independent"}},
     }
 
 

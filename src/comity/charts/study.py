@@ -81,7 +81,7 @@ def readiness_spec(points: Sequence[ReadyOn]) -> Spec:
                 for edge in ("low", "high")
             ),
             {
-                "mark": {"type": "line", "color": INK, "strokeWidth": 2, "point": True},
+                "mark": {"type": "line", "color": INK, "strokeWidth": 2, "point": {"color": INK}},
                 "encoding": {"x": x, "y": y, **tip},
             },
         ],
@@ -131,6 +131,7 @@ def weeks_spec(weeks: Sequence[WeekHours]) -> Spec:
         "$schema": SCHEMA,
         "description": " ".join(said),
         "config": base_config(),
+        "title": {"text": "Hours of study", "anchor": "start", "color": INK, "fontSize": 12},
         "padding": 8,
         "width": {"step": 30},
         "height": {"step": ROW + 8},

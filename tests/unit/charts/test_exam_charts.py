@@ -32,15 +32,15 @@ SPECS: dict[str, tuple[Spec, str]] = {
     "options": (
         options_spec([OPTIONS]),
         (
-            "iron-stores: chosen were the key a by 25% of the weaker half, 75% of the stronger half;"
-            " b by 50% of the weaker half."
+            "iron-stores: chosen were the key a by 25% of the weaker half, 75% of the stronger"
+            " half; b by 50% of the weaker half."
         ),
     ),
     "information": (
         information_spec([(-1.0, 1.0), (0.0, 4.0), (1.0, 0.0)], n_items=9),
         (
-            "Information of 9 items by ability: most, 4.0, at ability 0.0, where the standard error is"
-            " 0.50."
+            "Information of 9 items by ability: most, 4.0, at ability 0.0, where the standard"
+            " error is 0.50."
         ),
     ),
     "forecasts": (
