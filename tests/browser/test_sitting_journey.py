@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from comity.desk import clock
 from comity.store import sittings as store
+from comity.store.mock_exams import Terms, give_form
 from comity.store.models import GivenAnswer, Sitting
 from tests.browser.conftest import sign_in
 from tests.desk.mock_exams.conftest import bank, form, sitting, time_stands  # noqa: F401 - fixtures
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
     from pytest_django.live_server_helper import LiveServer
 
-    from comity.store.models import Account, ExamForm, ItemBank
+    from comity.store.models import Account, Case, ExamForm, ItemBank
     from tests.desk.mock_exams.conftest import Clock
 
     Opened = Callable[..., Page]
@@ -202,3 +203,29 @@ def test_warnings_stand_beside_the_text_while_one_writes(
     expect(page.locator("#problems")).to_contain_text("Go to line", timeout=LONG)
     page.get_by_role("button", name="Save").click()
     expect(page.get_by_role("heading", name="My items")).to_be_visible()
+
+
+def test_practice_explains_and_the_case_tells_how_ready(
+    open_page: Opened,
+    check_page: Callable[[Page, str], None],
+    owner: Account,
+    applicant: Account,
+    form: ExamForm,  # noqa: F811 - the fixture
+    case: Case,
+    time_stands: Clock,  # noqa: F811 - the fixture
+) -> None:
+    terms = Terms(mode=Sitting.Mode.PRACTICE)
+    (given,) = give_form(form, [case], actor=owner, now=time_stands.now, terms=terms)
+    page = open_page("/sittings", applicant, phone=True)
+    check_page(page, "sittings")
+    page.get_by_role("link", name="First form").click()
+    page.get_by_role("button", name="Begin").click()
+    page.goto(f"/sittings/{given.pk}/1")
+    page.get_by_label("Option red").check()
+    page.get_by_role("button", name="Answer").click()
+    expect(page.get_by_text("takes red for secret-error-one").first).to_be_visible()
+    check_page(page, "sitting-practice")
+    page.get_by_role("button", name="Finish this practice").click()
+    expect(page.get_by_role("heading", name="0 of 1 right")).to_be_visible()
+    member = open_page(f"/cases/{case.pk}/readiness", owner)
+    check_page(member, "case-readiness")

@@ -11,7 +11,6 @@ from comity.core.days.calendar import day_from_date
 from comity.core.exam.practice import DatedAnswer
 from comity.desk import clock
 from comity.desk.mock_exams.shown import sat
-from comity.service.mock_readiness import fit_of
 from comity.store.models import GivenAnswer, Sitting
 
 if TYPE_CHECKING:
@@ -57,6 +56,8 @@ def fit_now() -> PracticeFit:
 
 @lru_cache(maxsize=4)
 def _fit(key: Key, today: Day) -> PracticeFit:
+    from comity.service.mock_readiness import fit_of  # noqa: PLC0415 - it loads scipy.stats, which the desk starts without
+
     del key  # by which another state of the answers is told
     answers, items = practice_log()
     return fit_of(answers, items, today=today)

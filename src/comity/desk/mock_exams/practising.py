@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from comity.desk.mock_exams.practice_log import fit_now
-from comity.service.mock_readiness import next_of
 
 if TYPE_CHECKING:
     from comity.desk.mock_exams.shown import Sat
@@ -28,6 +27,8 @@ def next_number(shown: Sat) -> int:
 
 
 def _practised_next(shown: Sat, open_ones: list[int]) -> int:
+    from comity.service.mock_readiness import next_of  # noqa: PLC0415 - it loads scipy.stats, which the desk starts without
+
     items = shown.bank.items
     still_open = {items[number - 1].id: number for number in open_ones}
     given = [item.id for item in items if item.id not in still_open]

@@ -17,7 +17,6 @@ from comity.desk.context import office
 from comity.desk.mock_exams.examinations import examination_of, examinations
 from comity.desk.mock_exams.practice_log import practice_log
 from comity.service.mock_forms import domain_name, outline
-from comity.service.mock_readiness import Asked, readiness_of
 from comity.store import sittings as store
 
 if TYPE_CHECKING:
@@ -86,6 +85,11 @@ def _listed(case: Case) -> list[tuple[Sitting, object]]:
 
 
 def _asked(case: Case, data: dict[str, Any], *, today: Day, on: Day) -> Ready:
+    from comity.service.mock_readiness import (  # noqa: PLC0415 - it loads scipy.stats
+        Asked,
+        readiness_of,
+    )
+
     named = examination_of(data["examination"])
     examination = None if named is None else named.examination
     share = outline().pass_mark if examination is None else examination.to_pass
