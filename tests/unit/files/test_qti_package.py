@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import stat
 from dataclasses import replace
+from functools import cache
 from io import BytesIO
 from typing import TYPE_CHECKING
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
@@ -88,7 +89,7 @@ TEXTS = st.text(
 ).map(lambda text: text.strip() or "x")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(stem=TEXTS, right=TEXTS, wrong=TEXTS, explanation=TEXTS)
 def test_any_text_of_an_item_comes_back_from_the_qti_alone(
     stem: str, right: str, wrong: str, explanation: str
@@ -325,6 +326,46 @@ def test_an_archive_that_lies_about_its_sizes_is_found_out_while_reading() -> No
     assert [problem.code for problem in found] == ["X401"]
 
 
+def test_a_file_too_large_to_be_an_item_is_not_read_to_its_end(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    archive, _problems = open_archive(packed({"a.xml": "0" * 90_000}), "a.zip")
+    assert archive is not None
+    monkeypatch.setattr(qti_archive, "MAX_BYTES", 70_000)
+    data, found = archive.read("a.xml")
+    assert data == b""
+    assert [(p.code, p.got) for p in found] == [("X410", "more than 90,000 bytes")]
+
+
+def test_a_package_too_large_to_be_opened_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(qti_archive, "MAX_PACKED", 10)
+    archive, found = open_archive(packed({"a.xml": "0"}), "a.zip")
+    assert archive is None
+    assert found[0].got.endswith("bytes, packed")
+
+
+def test_a_package_made_of_a_folder_is_told_where_its_manifest_stands() -> None:
+    found = import_package(packed({"quiz/imsmanifest.xml": "<manifest/>"}), "quiz.zip")
+    assert [(p.code, p.got) for p in found.problems] == [
+        ("X412", "it stands in a folder: quiz/imsmanifest.xml")
+    ]
+
+
+def test_a_manifest_without_items_or_that_is_no_xml_is_told() -> None:
+    empty = import_package(packed({"imsmanifest.xml": "<manifest/>"}), "empty.zip")
+    assert [(p.code, p.message) for p in empty.problems] == [("X412", "the manifest names no item")]
+    broken = import_package(packed({"imsmanifest.xml": "<manifest>"}), "broken.zip")
+    assert [p.code for p in broken.problems] == ["X403"]
+
+
+def test_what_is_ours_in_a_package_may_be_broken_and_the_items_are_read_all_the_same() -> None:
+    files = unpacked(export_package(bank_of(EVERY_KIND)).data)
+    found = import_package(packed({**files, SIDECAR: b"bank: [\n"}), "broken.zip")
+    assert found.bank is not None
+    assert [item.id for item in found.bank.items] == ["iron-stores", "fat-soluble"]
+    assert {p.code for p in found.problems} == {"F105", "X414"}
+
+
 def cut_off(data: bytes) -> bytes:
     return data[: len(data) // 2]
 
@@ -343,10 +384,15 @@ def test_a_damaged_package_is_told_in_one_message(harm: Callable[[bytes], bytes]
     assert [problem.code for problem in found.problems if problem.code == "X401"] == ["X401"]
 
 
-@settings(max_examples=80, deadline=None)
+@cache
+def every_kind_packed() -> bytes:
+    return export_package(bank_of(EVERY_KIND)).data
+
+
+@settings(max_examples=50, deadline=None)
 @given(at=st.integers(0, 3000), byte=st.integers(0, 255))
 def test_no_change_of_a_byte_raises(at: int, byte: int) -> None:
-    changed = bytearray(export_package(bank_of(EVERY_KIND)).data)
+    changed = bytearray(every_kind_packed())
     changed[at] = byte
     found = import_package(bytes(changed), "changed.zip")
     assert found.bank is not None or found.problems

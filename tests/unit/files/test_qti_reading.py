@@ -118,6 +118,27 @@ def test_an_item_with_parts_of_points_stays_outside() -> None:
     assert problems_of(an_item(key=mapping)) == [("X406", "answers that give parts of a point")]
 
 
+def test_a_mapping_of_what_is_no_number_gives_no_key() -> None:
+    mapping = '<qti-mapping><qti-map-entry map-key="a" mapped-value="many"/></qti-mapping>'
+    assert problems_of(an_item(key=mapping)) == [("X407", "no right answer")]
+
+
+def test_a_response_that_nothing_declares_has_no_key() -> None:
+    data = an_item().replace(b'response-identifier="RESPONSE"', b'response-identifier="OTHER"')
+    assert problems_of(data) == [("X407", "no declaration of the response")]
+
+
+def test_a_test_is_no_item_and_rules_without_condition_give_no_points() -> None:
+    test = b'<qti-assessment-test xmlns="http://www.imsglobal.org/xsd/imsqtiasi_v3p0"/>'
+    assert problems_of(test) == [("X406", "<qti-assessment-test>, which is no item")]
+    empty = "<qti-response-processing><qti-response-condition/></qti-response-processing>"
+    assert problems_of(an_item(processing=empty)) == [("X408", "rules of its own")]
+
+
+def test_an_item_that_says_nothing_of_points_is_scored_by_its_key() -> None:
+    assert read_item(an_item(processing=""), "item.xml").item is not None
+
+
 def test_two_options_that_read_the_same_are_told_as_in_a_bank() -> None:
     options = OPTIONS.replace("Folate", "vitamin c.")
     assert [code for code, _ in problems_of(an_item(options=options))] == ["X203"]
