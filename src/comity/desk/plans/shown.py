@@ -17,14 +17,13 @@ from comity.desk.plans.forms import DoneForm, TrialForm
 from comity.desk.plans.made import CannotPlan, plan_of, titles_of
 from comity.service.licences import licences_of
 from comity.service.plan_drawing import page_schedule_of
+from comity.service.plan_fees import fees_of, months_of
 from comity.service.plan_payments import payments_shown
 from comity.service.plan_shown import (
     done_of,
-    fees_of,
     full_name,
     lapsing_of,
     milestones_of,
-    months_of,
     orders_of,
     speeding_of,
     steps_of,
