@@ -34,6 +34,9 @@ Typical calls:
   Check a rulebook, and read it beside the authority's text
     comity rulebook check rulebooks
     comity rulebook show rulebooks/XA/2025.yaml
+  See which items of a mock examination are bad, and how ready somebody is
+    comity exam figures class.csv --bank items.yaml
+    comity exam ready class.csv --person p07 --on 2027-03-06 --hours-a-week 8
 
 The authority decides. Check its current text before you rely on an answer. Nothing here is legal
 or immigration advice.

@@ -22,7 +22,7 @@ from tests.exam_files import BANK
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from click.testing import Result
+    from typer.testing import Result
 
 TODAY = "2026-11-25"
 
