@@ -20,9 +20,16 @@ from comity.files.decoding import unreadable_file
 from comity.files.dumping import dump_yaml
 from comity.files.item_bank import read_bank
 from comity.files.qti_archive import MAX_PACKED, open_archive
+from comity.files.qti_package_problems import (
+    MANIFEST,
+    no_items,
+    no_manifest,
+    not_there,
+    only_ours,
+    without_domain,
+)
 from comity.files.qti_reading import Unknown, read_item
 from comity.files.qti_writing import (
-    ITEM_TYPE,
     SIDECAR,
     can_be_written,
     file_of,
@@ -40,10 +47,8 @@ if TYPE_CHECKING:
     from comity.files.qti_reading import ReadItem
     from comity.files.qti_xml import Element
 
-MANIFEST: Final = "imsmanifest.xml"
 _OLDEST: Final = (1980, 1, 1, 0, 0, 0)
 _ITEM_TYPE: Final = "imsqti_item_xmlv"
-_WORDS: Final = {"NumberAnswer": "asks for a number", "Matching": "is a matching"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +110,7 @@ def export_package(
     with ZipFile(packed, "w", ZIP_DEFLATED) as archive:
         for name, text in files.items():
             archive.writestr(ZipInfo(name, _OLDEST), text, ZIP_DEFLATED)
-    kept = tuple(_only_ours(item) for item in bank.items if not can_be_written(item))
+    kept = tuple(only_ours(item) for item in bank.items if not can_be_written(item))
     return Exported(packed.getvalue(), kept)
 
 
@@ -167,7 +172,7 @@ class _Reading:
     def _item_files(self) -> Sequence[str]:
         place = Place(self.archive.file, 0, 0)
         if MANIFEST not in self.archive.names:
-            self.problems.append(_no_manifest(place, sorted(self.archive.names)))
+            self.problems.append(no_manifest(place, sorted(self.archive.names)))
             return ()
         data = self._bytes(MANIFEST)
         if data is None:
@@ -178,7 +183,7 @@ class _Reading:
             return ()
         named = [each for each in root.walk() if each.name == "resource" and _is_item(each)]
         if not named:
-            self.problems.append(_no_items(root))
+            self.problems.append(no_items(root))
         found = (name for each in named if (name := self._named(each)) is not None)
         return tuple(dict.fromkeys(found))
 
@@ -188,7 +193,7 @@ class _Reading:
         name = str(PurePosixPath(href))
         if name in self.archive.names:
             return name
-        self.problems.append(_not_there(resource.place, href))
+        self.problems.append(not_there(resource.place, href))
         return None
 
     def _item(self, name: str) -> ReadItem | None:
@@ -223,7 +228,7 @@ class _Reading:
         if not items:
             return None
         if unknown := [id_ for id_ in read if id_ not in known]:
-            self.problems.append(_without_domain(self.archive.file, len(unknown), self.unknown))
+            self.problems.append(without_domain(self.archive.file, len(unknown), self.unknown))
         in_order = {id_: number for number, id_ in enumerate(known)}
         items.sort(key=lambda item: in_order.get(item.id, len(in_order)))
         name = slug(PurePosixPath(self.archive.file).stem) or "imported"
@@ -267,61 +272,5 @@ def _complaints(bank: Bank, file: str) -> Iterator[Problem]:
         )
 
 
-def _only_ours(item: Item) -> Problem:
-    return Problem(
-        "X413",
-        f"the item {item.id} is in the package for Comity alone",
-        severity="warning",
-        got=f"it {_WORDS.get(type(item).__name__, 'has options whose ids are no names')}",
-        expected="one best answer or several, with ids as a, b, c",
-        hint="other programs will not show it; write it as a question with options for them",
-    )
-
-
 def _is_item(resource: Element) -> bool:
     return resource.attributes.get("type", "").lower().startswith(_ITEM_TYPE)
-
-
-def _no_items(root: Element) -> Problem:
-    return Problem(
-        "X412",
-        "the manifest names no item",
-        place=root.place,
-        expected=f'<resource type="{ITEM_TYPE}" href="items/iron.xml">',
-        hint="export the items themselves, not only a test or a course that uses them",
-    )
-
-
-def _no_manifest(place: Place, names: Sequence[str]) -> Problem:
-    inner = next((name for name in names if name.endswith(f"/{MANIFEST}")), None)
-    return Problem(
-        "X412",
-        f"the package has no {MANIFEST}",
-        place=place,
-        got=f"it stands in a folder: {inner}" if inner else ", ".join(names[:3]),
-        expected=f"{MANIFEST} at the top of the archive",
-        hint="pack what is in the folder, not the folder",
-    )
-
-
-def _not_there(place: Place, href: str) -> Problem:
-    return Problem(
-        "X412",
-        "the manifest names a file that is not in the package",
-        place=place,
-        got=f"'{href}'",
-        expected="the path of a file in the package",
-        hint="nothing is fetched from elsewhere; export the package again with all its files",
-    )
-
-
-def _without_domain(file: str, count: int, unknown: Unknown) -> Problem:
-    items = "1 item comes" if count == 1 else f"{count} items come"
-    return Problem(
-        "X414",
-        f"{items} without domain and level, which QTI does not say",
-        place=Place(file, 0, 0),
-        severity="warning",
-        got=f"taken as domain {unknown.domain}, level {unknown.level}",
-        hint="say the domain when importing, or set it in the bank before forms are made",
-    )

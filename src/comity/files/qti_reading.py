@@ -9,11 +9,18 @@ from comity.core.declaring.texts import slug
 from comity.core.exam.items import BestAnswer, Level, SeveralAnswers
 from comity.core.problems import Place, Problem
 from comity.files.qti_names import EDITIONS, QTI_3, as_edition_3
+from comity.files.qti_scoring import (
+    is_match_correct,
+    is_parted,
+    is_single,
+    keys_of,
+    option_id,
+)
 from comity.files.qti_text import PlainText
 from comity.files.qti_xml import parse_xml
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
 
     from comity.files.qti_xml import Element
 
@@ -111,9 +118,9 @@ class _Reader:
     def _item(
         self, asked: _Asked, declaration: Element, choice: Element
     ) -> BestAnswer | SeveralAnswers:
-        keys = tuple(_keys(declaration))
-        is_single = _is_single(declaration, choice)
-        kind = BestAnswer if is_single else SeveralAnswers
+        keys = tuple(keys_of(declaration))
+        has_one = is_single(declaration, choice)
+        kind = BestAnswer if has_one else SeveralAnswers
         return kind(
             id=slug(self.root.attributes.get("identifier", "")) or "item",
             domain=self.unknown.domain,
@@ -123,7 +130,7 @@ class _Reader:
             source=f"imported from {self.root.place.file}",
             options=asked.options,
             errors={id_: says for id_, says in asked.errors.items() if id_ not in keys},
-            **({"answer": keys[0]} if is_single else {"answers": keys}),
+            **({"answer": keys[0]} if has_one else {"answers": keys}),
         )
 
     def _wrong(self, text: PlainText, stem: str, options: Mapping[str, str]) -> Problem | None:
@@ -152,7 +159,7 @@ class _Reader:
             return None
         template = processing.attributes.get("template", "")
         if any(name in template for name in _MATCHING) or (
-            not template and _is_match_correct(processing)
+            not template and is_match_correct(processing)
         ):
             return None
         return Problem(
@@ -166,12 +173,12 @@ class _Reader:
         )
 
     def _wrong_key(self, declaration: Element, options: Mapping[str, str]) -> Problem | None:
-        keys = tuple(_keys(declaration))
+        keys = tuple(keys_of(declaration))
         if not keys:
             return self._no_key(declaration, "no right answer")
         if strange := [key for key in keys if key not in options]:
             return self._no_key(declaration, f"'{strange[0]}', which is no option")
-        if _is_parted(declaration) or declaration.attributes.get("base-type") != "identifier":
+        if is_parted(declaration) or declaration.attributes.get("base-type") != "identifier":
             return _outside(declaration, "answers that give parts of a point")
         return None
 
@@ -216,87 +223,9 @@ def _options(choice: Element, text: PlainText) -> tuple[dict[str, str], dict[str
     return options, errors
 
 
-def option_id(identifier: str) -> str:
-    """Return the id of an option: ours where it had to be written with a sign before it."""
-    rest = identifier.removeprefix("_")
-    return rest if rest != identifier and rest and not rest[0].isalpha() else identifier
-
-
 def _without(body: Element, left: list[Element]) -> Element:
     kept = [child for child in body.children if not any(child is each for each in left)]
     return type(body)(body.name, body.namespace, body.attributes, body.place, kept)
-
-
-def _keys(declaration: Element) -> Iterator[str]:
-    right = declaration.first("qti-correct-response")
-    if right is not None:
-        yield from (option_id(e.all_text()) for e in right.elements if e.name == "qti-value")
-        return
-    for key, points in _mapped(declaration):
-        if points > 0:
-            yield key
-
-
-def _mapped(declaration: Element) -> Iterator[tuple[str, float]]:
-    mapping = declaration.first("qti-mapping")
-    for entry in mapping.elements if mapping is not None else ():
-        if entry.name == "qti-map-entry":
-            points = entry.attributes.get("mapped-value", "")
-            yield option_id(entry.attributes.get("map-key", "")), _number(points)
-
-
-def _number(text: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        return 0.0
-
-
-def _is_parted(declaration: Element) -> bool:
-    """Tell whether right answers give different points, as no item of ours does."""
-    points = {value for _, value in _mapped(declaration) if value > 0}
-    return len(points) > 1
-
-
-def _is_single(declaration: Element, choice: Element) -> bool:
-    cardinality = declaration.attributes.get("cardinality", "single")
-    return cardinality == "single" and choice.attributes.get("max-choices", "1") != "0"
-
-
-def _is_match_correct(processing: Element) -> bool:
-    """Tell whether rules written out are the common ones: points for the right answer, else none.
-
-    What else they do (feedback that follows the answer) gives no points.
-    """
-    conditions = [e for e in processing.elements if e.name == "qti-response-condition"]
-    scoring = [e for e in processing.walk() if _sets_score(e)]
-    parts = [part for condition in conditions for part in condition.elements]
-    if len(conditions) != 1 or not parts or parts[0].name != "qti-response-if":
-        return False
-    if_right, *others = parts
-    test = next(if_right.elements, None)
-    is_match = test is not None and test.name == "qti-match"
-    names = sorted(e.name for e in test.elements) if test is not None else []
-    gives = [e for e in if_right.elements if _sets_score(e) and not _is_nothing(e)]
-    elsewhere = [e for e in scoring if not any(e is each for each in if_right.elements)]
-    return (
-        is_match
-        and names == ["qti-correct", "qti-variable"]
-        and len(gives) == 1
-        and all(other.name == "qti-response-else" for other in others)
-        and all(_is_nothing(e) for e in elsewhere)
-    )
-
-
-def _sets_score(element: Element) -> bool:
-    is_set = element.name == "qti-set-outcome-value"
-    return is_set and element.attributes.get("identifier") == "SCORE"
-
-
-def _is_nothing(element: Element) -> bool:
-    """Tell whether an outcome is set to 0."""
-    value = element.first("qti-base-value")
-    return value is not None and _number(value.all_text()) == 0
 
 
 def _outside(element: Element, got: str) -> Problem:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from comity.core.exam.items import BestAnswer, Level, SeveralAnswers
-from comity.files.qti_reading import Unknown, option_id, read_item
+from comity.files.qti_reading import Unknown, read_item
+from comity.files.qti_scoring import option_id
 from comity.files.qti_xml import MAX_DEPTH, parse_xml
 from tests.unit.files.qti_items import EDITION_2, OPTIONS, TURNED_ROUND, WRITTEN_OUT, an_item
 
