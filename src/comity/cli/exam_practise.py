@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
@@ -137,6 +138,8 @@ def _asked(ahead: Practising, count: int, *, person: str, today: Day) -> tuple[G
     """Ask items until there are enough, or the input ends; return the answers."""
     given: list[GivenAnswer] = []
     n_right = 0
+    if sys.stdin is None:  # there is nobody to type
+        return ()
     with suppress(EOFError, KeyboardInterrupt, typer.Abort):
         for number in range(1, count + 1):
             turn = ahead.next()

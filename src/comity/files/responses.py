@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from comity.core.days.calendar import Day, day_from_date, iso
 from comity.core.problems import Place, Problem, has_errors
-from comity.files.decoding import read_bytes, text_of
+from comity.files.decoding import MAX_BYTES, read_bytes, text_of
 from comity.files.tables import with_guard, without_guard
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ PERSON: Final = "person"
 _LONG: Final = ("person", "item", "answer", "right", "on")
 _RIGHT: Final = {"1": 1.0, "0": 0.0, "1.0": 1.0, "0.0": 0.0, "yes": 1.0, "no": 0.0}
 _PARQUET: Final = b"PAR1"
+MOST_CELLS: Final = 2_000_000
 _EXPECTED: Final = "person,item,answer on the first line, or person and the ids of the items"
 
 
@@ -114,7 +115,7 @@ def load_responses(path: Path) -> LoadedResponses:
 
 def read_responses(data: bytes, file: str) -> LoadedResponses:
     """Return the answers that the bytes of a file state."""
-    if data.startswith(_PARQUET):
+    if data.startswith(_PARQUET) and len(data) <= MAX_BYTES:
         return _from_grid(_grid_of_parquet(data, file), file, "")
     text, problems = text_of(data, file)
     if problems:
@@ -174,7 +175,11 @@ def _grid_of_parquet(data: bytes, file: str) -> Grid | Problem:
     from pyarrow import parquet  # noqa: PLC0415
 
     try:
-        table = parquet.read_table(pa.BufferReader(data))
+        stored = parquet.ParquetFile(pa.BufferReader(data))
+        n_cells = stored.metadata.num_rows * stored.metadata.num_columns
+        if n_cells > MOST_CELLS:
+            return _no_table(Place(file, 0, 0), f"{n_cells} cells, more than {MOST_CELLS}")
+        table = stored.read()
         columns = [[_as_text(value) for value in column.to_pylist()] for column in table.columns]
     except (pa.ArrowException, OSError, ValueError) as error:
         return _no_table(Place(file, 0, 0), f"Parquet that is broken: {str(error)[:80]}")

@@ -166,7 +166,9 @@ def test_the_help_names_every_command(
         for line in listed.splitlines()
         if line.startswith("  ") and line[2:3] != " "
     ]
-    assert names[:7] == ["assess", "ask", "plan", "brief", "discretion", "rulebook", "demo"]
+    assert names[:8] == [
+        *("assess", "ask", "plan", "brief", "discretion", "rulebook", "exam", "demo"),
+    ]
 
 
 @pytest.mark.parametrize(

@@ -5,11 +5,15 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+import pyarrow as pa  # type: ignore[import-untyped]
 import pytest
+from pyarrow import parquet
 
 from comity.core.days.calendar import day_from_date
+from comity.files.decoding import MAX_BYTES
 from comity.files.ratings import load_ratings, read_ratings
 from comity.files.responses import (
+    MOST_CELLS,
     LoadedResponses,
     load_responses,
     read_responses,
@@ -122,6 +126,22 @@ def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
 def test_a_second_attempt_on_another_day_is_no_fault() -> None:
     data = b"person,item,answer,on\np01,q1,a,2026-11-02\np01,q1,b,2026-11-09\n"
     assert read_responses(data, "a.csv").is_sound
+
+
+def test_a_file_that_is_too_large_is_told_before_it_is_read() -> None:
+    for beginning in (b"PAR1", b"person,q1\n"):
+        assert codes(read_responses(beginning + b"x" * MAX_BYTES, "a")) == ["F109"]
+
+
+def test_a_small_file_with_millions_of_cells_is_refused() -> None:
+    sink = pa.BufferOutputStream()
+    many = pa.array(["p01"] * (MOST_CELLS // 2 + 1)).dictionary_encode()
+    parquet.write_table(pa.table({"person": many, "item": many}), sink)
+    data = sink.getvalue().to_pybytes()
+    assert len(data) < MAX_BYTES
+    (problem,) = read_responses(data, "a.parquet").problems
+    assert problem.code == "X501"
+    assert problem.got.endswith(f"more than {MOST_CELLS}")
 
 
 def test_ratings_are_shares_however_they_are_written() -> None:
