@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -249,3 +251,10 @@ def test_a_file_that_is_read_is_not_written_over_by_any_option(demo: Path, optio
     result = run(demo, "nadir", option, str(demo / "applicants" / "nadir.yaml"))
     assert result.exit_code == 2
     assert f"Invalid value for {option}" in result.stderr
+
+
+def test_the_solver_and_what_draws_are_not_loaded_before_they_are_needed() -> None:
+    heavy = "{'ortools', 'scipy', 'vl_convert', 'icalendar', 'holidays', 'rich.console'}"
+    code = f"import sys, comity.cli.plan; print(sorted({heavy} & set(sys.modules)))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
