@@ -9,6 +9,7 @@ from typing import Annotated, Final
 
 import typer
 
+import comity.cli.few_threads  # noqa: F401 - before anything loads NumPy
 from comity.cli.lazy import LazyGroup
 
 _HELP = """
