@@ -105,12 +105,18 @@ def limited_plan(
         return first
     from comity.core.plan.solving import solve  # noqa: PLC0415 - the solver loads slowly
 
-    return solve(
-        task,
-        seconds=seconds,
-        horizon=without + _LOOKED_AT_DAYS,
-        on_better=lambda end, bound: tell(Refining(without, end, max(bound, without))),
-    )
+    try:
+        return solve(
+            task,
+            seconds=seconds,
+            horizon=without + _LOOKED_AT_DAYS,
+            on_better=lambda end, bound: tell(Refining(without, end, max(bound, without))),
+        )
+    except KeyboardInterrupt:
+        # The solver itself gives its best plan; this is for whoever is quicker than its model.
+        if first is None:
+            raise
+        return first
 
 
 def _heard(_refining: Refining) -> bool:

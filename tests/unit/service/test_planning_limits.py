@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from comity.core.plan.limits import Limits, Load, Task
 from comity.core.plan.network import After, Duration, Network, Step
 from comity.service.planning_limits import Refining, held_back, limited_plan
@@ -47,3 +49,15 @@ def test_only_what_the_limits_delay_is_held_back() -> None:
     assert network["s0"].not_before == FIRST
     assert network["s1"].not_before == Limits(FIRST).paydays(FIRST + 40)[0]
     assert network["end"].not_before == given.network["end"].not_before
+
+
+def test_whoever_interrupts_before_the_solver_begins_gets_the_plan_made_at_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def interrupted(*_args: object, **_options: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("comity.core.plan.solving.solve", interrupted)
+    found = limited_plan(task(100, 200), seconds=60)
+    assert found is not None
+    assert found == limited_plan(task(100, 200), seconds=0)
