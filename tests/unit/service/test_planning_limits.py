@@ -24,7 +24,12 @@ def task(*fees: int, savings: int = 100) -> Task:
 
 def test_the_end_without_limits_is_told_first_then_the_plan_made_at_once() -> None:
     heard: list[Refining] = []
-    found = limited_plan(task(100, 200), seconds=5, on_refining=lambda r: heard.append(r) is None)
+
+    def goes_on(refining: Refining) -> bool:
+        heard.append(refining)
+        return True
+
+    found = limited_plan(task(100, 200), seconds=5, on_refining=goes_on)
     assert found is not None
     assert heard[0] == Refining(FIRST + 1, None, FIRST + 1)
     assert heard[1].end is not None
