@@ -17,10 +17,14 @@ _HEAD: Final = (
 
 @lru_cache(maxsize=1)
 def starter_bank_text() -> str:
-    """Return the starter bank as a bank file: the items of all its files under one id."""
+    """Return the starter bank as a bank file: the items of all its files under one id.
+
+    The written items come first, then one drawn from each item model.
+    """
     banks = [
         bank
-        for name, text in texts_in("items").items()
+        for folder in ("items", "drawn")
+        for name, text in texts_in(folder).items()
         if (bank := read_bank(text, name).value) is not None
     ]
     whole = Bank(

@@ -12,14 +12,15 @@ from typing import TYPE_CHECKING, Final
 
 import pytest
 
-from comity.bank.resources import starter_bank, texts_in
+from comity.bank.resources import load_models, starter_bank, texts_in
 from comity.core.exam.cautions import cautions_beside
 from comity.core.exam.item_models.cautions import EDUCATION, HIGH_RISK
 from comity.core.exam.items import BestAnswer, NumberAnswer, SeveralAnswers
 from comity.core.exam.reviews import ReviewState
 from comity.core.exam.writing import flaws_between, flaws_of, flaws_of_form
 from comity.core.exam.writing_text import content
-from comity.files.item_bank import read_blueprint
+from comity.files.item_bank import read_bank, read_blueprint
+from comity.service.exam_items import draw_items
 
 if TYPE_CHECKING:
     from comity.core.exam.items import Item
@@ -158,3 +159,23 @@ def test_no_two_stems_are_nearly_equal() -> None:
         if a | b and len(a & b) / len(a | b) > NEAR
     ]
     assert near == []
+
+
+def test_with_one_item_of_each_model_there_are_240() -> None:
+    (file,) = (read_bank(text, name) for name, text in texts_in("drawn").items())
+    assert file.value is not None
+    assert len(ITEMS) + len(file.value.items) >= 240
+    assert {item.id for item in file.value.items}.isdisjoint(item.id for item in ITEMS)
+    models = [item.generated.model for item in file.value.items if item.generated]
+    assert sorted(models) == sorted(each.model.model for each in load_models().models)
+
+
+@pytest.mark.parametrize("name", ["bmi", "nitrogen-balance", "tube-rate"])
+def test_the_drawn_items_are_what_the_models_give(name: str) -> None:
+    """`comity exam draw --all --seed 1` writes the file anew after a model has changed."""
+    shipped = read_bank(texts_in("drawn")["calculations.yaml"], "calculations.yaml").value
+    assert shipped is not None
+    kept = next(item for item in shipped.items if item.generated and item.generated.model == name)
+    model = next(each for each in load_models().models if each.model.model == name)
+    (drawn,) = draw_items([model], n_each=1, seed=1).items
+    assert (drawn.stem, drawn.explanation) == (kept.stem, kept.explanation)
