@@ -344,6 +344,7 @@ def test_no_page_of_the_tutor_is_there_for_applicants(
         f"/exams/banks/{bank.pk}",
         f"/exams/banks/{bank.pk}/items/zinc-best",
         f"/exams/banks/{bank.pk}/file",
+        f"/exams/banks/{bank.pk}/package",
         "/exams/classes/new",
     ):
         assert client.get(address).status_code == 404

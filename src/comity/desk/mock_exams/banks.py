@@ -16,6 +16,7 @@ from comity.core.exam.reviews import ReviewState
 from comity.core.exam.scoring import Answer
 from comity.core.exam.writing import flaws_of
 from comity.desk.access import member_of, members_only
+from comity.desk.mock_exams.packages import not_carried
 from comity.service.mock_forms import domain_name
 from comity.service.mock_sittings import outcome_of, question_of
 from comity.service.starter_items import starter_bank_text
@@ -49,6 +50,7 @@ def bank(request: HttpRequest, bank_id: UUID) -> HttpResponse:
         "page": Paginator(found, A_PAGE).get_page(request.GET.get("page")),
         "n_found": len(found),
         "asked": asked,
+        "not_carried": not_carried(held),
         "domains": [(each, domain_name(each)) for each in domains],
         "levels": [(each.value, each.value) for each in Level],
         "states": [(each.value, each.value) for each in ReviewState],

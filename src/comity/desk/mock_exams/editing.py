@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from comity.desk.access import member_of, members_only
 from comity.desk.mock_exams.checking import checked_bank, checked_model
 from comity.desk.mock_exams.forms import ImportForm
+from comity.desk.mock_exams.packages import MOST_PACKED, is_package, read_package
 from comity.desk.mock_exams.texts import BLANK_BANK, BLANK_MODEL
 from comity.store.errors import StaleError, StoreError, UnreadableError
 from comity.store.item_banks import add_bank, add_model, change_bank, change_model
@@ -56,17 +57,35 @@ def _imported(request: HttpRequest) -> HttpResponse:
     form = ImportForm(request.POST, request.FILES)
     if not form.is_valid():
         return _bank_page(request, BLANK_BANK, None, found=checked_bank(BLANK_BANK), importing=form)
-    data: bytes = form.cleaned_data["file"].read(MOST_CHARACTERS + 1)
+    upload = form.cleaned_data["file"]
+    data: bytes = upload.read(MOST_PACKED + 1)
+    if is_package(data):
+        return _unpacked(request, form, data, name=upload.name or "")
+    if len(data) > MOST_CHARACTERS:
+        form.add_error("file", _("This file is too large for one bank; part it."))
+        return _bank_page(request, BLANK_BANK, None, found=checked_bank(BLANK_BANK), importing=form)
     try:
         text = data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError:
         form.add_error("file", _("This is no text in UTF-8. Save it as plain text and try again."))
         return _bank_page(request, BLANK_BANK, None, found=checked_bank(BLANK_BANK), importing=form)
-    if len(data) > MOST_CHARACTERS:
-        form.add_error("file", _("This file is too large for one bank; part it."))
-        return _bank_page(request, BLANK_BANK, None, found=checked_bank(BLANK_BANK), importing=form)
     messages.info(request, _("Read, not kept yet: look at what was found, then keep the bank."))
     return _bank_page(request, text, None, found=checked_bank(text))
+
+
+def _unpacked(request: HttpRequest, form: ImportForm, data: bytes, *, name: str) -> HttpResponse:
+    """Show the items of a package in the editor, or why it is refused; nothing is kept yet."""
+    package = None if len(data) > MOST_PACKED else read_package(data, name)
+    if package is None or len(package.text) > MOST_CHARACTERS:
+        form.add_error("file", _("This file is too large for one bank; part it."))
+    elif package.is_refused:
+        form.add_error("file", _("Nothing was taken from this package: see below why."))
+    else:
+        messages.info(request, _("Read, not kept yet: look at what was found, then keep the bank."))
+        found = checked_bank(package.text)
+        return _bank_page(request, package.text, None, found=found, package=package)
+    found = checked_bank(BLANK_BANK)
+    return _bank_page(request, BLANK_BANK, None, found=found, importing=form, package=package)
 
 
 @members_only

@@ -112,7 +112,9 @@ class ImportForm(forms.Form):
 
     file = forms.FileField(
         label=_("A bank file"),
-        help_text=_("The plain text format (YAML). What is wrong with it is shown at its line."),
+        help_text=_(
+            "Plain text (YAML), or a QTI package (.zip). What is wrong is shown at its place."
+        ),
     )
 
 

@@ -13,6 +13,7 @@ from comity.desk.mock_exams import (
     editing,
     figures,
     making,
+    packages,
     readiness,
     sitting,
 )
@@ -33,6 +34,7 @@ urlpatterns: list[URLPattern] = [
     path(BANK, banks.bank, name="desk-exam-bank"),
     path(f"{BANK}/edit", editing.bank_edit, name="desk-exam-bank-edit"),
     path(f"{BANK}/file", editing.bank_export, name="desk-exam-bank-export"),
+    path(f"{BANK}/package", packages.bank_package, name="desk-exam-bank-package"),
     path(f"{BANK}/items/<str:item_id>", banks.item, name="desk-exam-item"),
     path("exams/models/new", editing.model_new, name="desk-exam-model-new"),
     path("exams/models/check", editing.model_check, name="desk-exam-model-check"),
