@@ -85,6 +85,16 @@ def add_form(made: MadeForm, facts: FormFacts, *, actor: Account | None, now: da
     return form
 
 
+def withdraw_form(form: ExamForm, *, actor: Account | None, now: datetime) -> bool:
+    """Keep a form from being given any more; who has it keeps it. False where it was so already."""
+    with writing():
+        if not ExamForm.objects.filter(pk=form.pk, withdrawn_at=None).update(withdrawn_at=now):
+            return False
+        detail = {"form": str(form.pk), "name": form.name}
+        audit.record("exam/form withdrawn", actor=actor, detail=detail)
+    return True
+
+
 @lru_cache(maxsize=64)
 def _content(text: str) -> Bank:
     return bank_in(text)

@@ -9,6 +9,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from comity.desk.mock_exams.texts import BLANK_BANK, BLANK_MODEL
 from comity.store import sittings as store
+from comity.store.audit import name_of
 from comity.store.item_banks import add_bank
 from comity.store.mock_exams import content_of
 from comity.store.models import (
@@ -252,6 +253,34 @@ def test_a_form_is_given_to_one_by_name_and_taken_back(
     assert (sitting.case, sitting.mode, sitting.shows_keys) == (case, "practice", False)
     client.post(f"/exams/sittings/{sitting.pk}/take-back")
     assert not Sitting.objects.exists()
+
+
+def test_a_withdrawn_form_is_given_to_nobody_and_who_has_it_keeps_it(
+    client: Client, sitting: Sitting, case: Case, adviser: Account
+) -> None:
+    address = f"/exams/forms/{sitting.form_id}"
+    assert client.get(f"{address}/withdraw").status_code == 405
+    told = text(client.post(f"{address}/withdraw", follow=True))
+    assert "The form is withdrawn." in told
+    assert f'action="{address}/give"' not in told
+    give = {"applicant": case.reference, "mode": "practice", "extra_percent": "0"}
+    refused = client.post(f"{address}/give", give)
+    assert refused.status_code == 422
+    assert Sitting.objects.get() == sitting
+    client.post(f"{address}/withdraw")
+    (record,) = (one for one in AuditRecord.objects.all() if one.action == "exam/form withdrawn")
+    assert record.actor == name_of(adviser)
+    assert "1 withdrawn form" in text(client.get("/exams"))
+
+
+@pytest.mark.parametrize("who", ["applicant", "outsider"])
+def test_nobody_but_a_member_withdraws_a_form(
+    client_of: Opened, who: str, form: ExamForm, request: pytest.FixtureRequest
+) -> None:
+    client = client_of(request.getfixturevalue(who))
+    assert client.post(f"/exams/forms/{form.pk}/withdraw").status_code == 404
+    form.refresh_from_db()
+    assert form.withdrawn_at is None
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,14 @@ from comity.service.mock_forms import NoFormError, Wanted, domain_name, make_for
 from comity.store import sittings as sitting_store
 from comity.store.errors import StoreError
 from comity.store.item_banks import bank_in
-from comity.store.mock_exams import FormFacts, Terms, add_form, content_of, give_form
+from comity.store.mock_exams import (
+    FormFacts,
+    Terms,
+    add_form,
+    content_of,
+    give_form,
+    withdraw_form,
+)
 from comity.store.models import Case, Cohort, ExamForm, ItemBank, Sitting, StoredItemModel
 
 if TYPE_CHECKING:
@@ -44,6 +51,7 @@ def exams(request: HttpRequest) -> HttpResponse:
     )
     context = {
         "forms": counted.filter(withdrawn_at=None).order_by("-made_at", "name"),
+        "withdrawn": counted.exclude(withdrawn_at=None).order_by("-withdrawn_at", "name"),
         "cohorts": Cohort.objects.annotate(n_people=Count("places")).order_by("name"),
         "banks": ItemBank.objects.order_by("title", "bank").defer("text"),
         "models": StoredItemModel.objects.order_by("title", "model").defer("text"),
@@ -152,12 +160,23 @@ def give(request: HttpRequest, form_id: UUID) -> HttpResponse:
                 found, data["cases"], actor=member_of(request), now=clock.now(), terms=terms
             )
         except StoreError as error:
-            giving.add_error(None, str(error))
+            said = str(error)
+            giving.add_error(None, f"{said[:1].upper()}{said[1:]}.")
         else:
             _say_given(request, len(given), len(data["cases"]))
             return redirect("desk-exam-form", form_id=found.pk)
     context = _form_context(found, giving)
     return render(request, "mock_exams/form.html", context, status=422)
+
+
+@members_only
+@require_POST
+def withdraw(request: HttpRequest, form_id: UUID) -> HttpResponse:
+    """Let a form be given to nobody any more."""
+    found = get_object_or_404(ExamForm, pk=form_id)
+    if withdraw_form(found, actor=member_of(request), now=clock.now()):
+        messages.success(request, _("The form is withdrawn. Who has it already keeps it."))
+    return redirect("desk-exam-form", form_id=found.pk)
 
 
 def _say_given(request: HttpRequest, n_given: int, n_asked: int) -> None:

@@ -42,6 +42,7 @@ urlpatterns: list[URLPattern] = [
     path("exams/forms/new", making.form_new, name="desk-exam-form-new"),
     path(FORM, making.form, name="desk-exam-form"),
     path(f"{FORM}/give", making.give, name="desk-exam-form-give"),
+    path(f"{FORM}/withdraw", making.withdraw, name="desk-exam-form-withdraw"),
     path(f"{FORM}/figures", figures.figures, name="desk-exam-figures"),
     path("exams/classes/new", cohorts.cohort_new, name="desk-exam-class-new"),
     path(CLASS, cohorts.cohort, name="desk-exam-class"),
