@@ -26,11 +26,14 @@ if TYPE_CHECKING:
     from comity.service.planning import Plan
 
 
-def plan_page(plan: Plan, *, wording: Wording) -> PlanPage:
-    """Return the pages of a plan in the applicant's words."""
+def plan_page(plan: Plan, *, wording: Wording) -> PlanPage | None:
+    """Return the pages of a plan in the applicant's words.
+
+    None where no plan can be made: the answer before it says what stands in its way.
+    """
     words = wording.plan
     if not plan.is_possible:
-        return PlanPage(lead=words.no_plan)
+        return None
     spec = schedule_spec(_showable(schedule_of(plan)), wording=wording.chart)
     return PlanPage(
         lead=words.lead,

@@ -68,7 +68,7 @@ def brief_of(  # noqa: PLR0913 - a brief has many parts, each left out at will
     return pdf, assessments
 
 
-def _pages(plans: Sequence[Plan], language: str) -> tuple[PlanPage, ...]:
+def _pages(plans: Sequence[Plan], language: str) -> tuple[PlanPage | None, ...]:
     """Return the pages of plans, in the words that the brief has for a language."""
     if not plans:
         return ()
