@@ -14,21 +14,29 @@ from tests.unit.service.test_planning import ZDENKA, made, paying
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from comity.brief.planned import PlanPage
+    from comity.brief.wording import Wording
     from comity.service.planning import Plan
 
 
 def texts(plan: Plan) -> Iterator[str]:
     """Yield every text of the pages but those of the picture."""
-    page = plan_page(plan, wording=ENGLISH)
+    page = page_of(plan, wording=ENGLISH)
     yield from (page.lead, page.total, *page.before)
     for rows in (page.milestones, page.next_steps, page.orders, page.fees, page.months):
         for row in rows:
             yield from astuple(row)
 
 
+def page_of(plan: Plan, *, wording: Wording) -> PlanPage:
+    page = plan_page(plan, wording=wording)
+    assert page is not None
+    return page
+
+
 def test_milestones_stand_with_the_earliest_day_and_the_day_to_plan_for() -> None:
     plan = made(*ZDENKA)
-    rows = plan_page(plan, wording=ENGLISH).milestones
+    rows = page_of(plan, wording=ENGLISH).milestones
     assert [row.what for row in rows] == [
         "Handing in the application",
         "The Council's decision",
@@ -47,7 +55,7 @@ def test_an_applicant_reads_no_hundredths_no_ids_and_no_iso_dates() -> None:
 
 def test_the_recommended_day_lies_within_the_days_named_beside_it() -> None:
     plan = made(*ZDENKA)
-    page = plan_page(plan, wording=ENGLISH)
+    page = page_of(plan, wording=ENGLISH)
     assert len(page.orders) == 2
     for row, order in zip(page.orders, sorted(plan.orders, key=_recommended), strict=True):
         assert row.first == f"on {ENGLISH.day(order.recommended.order_on)}"
@@ -62,7 +70,7 @@ def _recommended(order: object) -> int:
 
 def test_the_money_is_told_in_all_by_fee_and_by_month_with_what_was_paid() -> None:
     plan = paying("{id: v, purpose: verification, amount: 128.00 EUR, on: 2026-11-02}")
-    page = plan_page(plan, wording=ENGLISH)
+    page = page_of(plan, wording=ENGLISH)
     assert plan.budget is not None
     assert str(Money(plan.budget.p50, "EUR")) in page.total
     assert "Paid so far: 128.00 EUR." in page.total
@@ -72,7 +80,7 @@ def test_the_money_is_told_in_all_by_fee_and_by_month_with_what_was_paid() -> No
 
 
 def test_the_picture_comes_with_its_text() -> None:
-    page = plan_page(made(*ZDENKA), wording=ENGLISH)
+    page = page_of(made(*ZDENKA), wording=ENGLISH)
     assert page.svg.startswith("<svg")
     assert "Have the degree verified" in page.alt
 
