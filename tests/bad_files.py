@@ -269,6 +269,7 @@ READERS: Final[Mapping[str, Callable[[Path], str]]] = {
     "names of item models": exam_files.models_shown,
     "files of an examination": exam_files.files_shown,
     "ratings": exam_files.ratings_shown,
+    "real results": exam_files.results_shown,
     "a folder compared with an edition": partial(_compared, is_folder=True),
     "an edition compared with the next": partial(_compared, is_folder=False),
 }

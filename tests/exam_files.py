@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from comity.core.days.calendar import day_from_date
 from comity.core.exam.planned_study import ReadinessError
+from comity.files.exam_results import read_results
 from comity.files.item_bank import read_bank, read_blueprint
 from comity.files.ratings import read_ratings
 from comity.files.rendering import render
@@ -91,6 +92,12 @@ def ratings_shown(path: Path) -> str:
     """Return what is wrong with a table of ratings."""
     text = _below(path)
     return render(read_ratings(text, path.name).problems, {path.name: text})
+
+
+def results_shown(path: Path) -> str:
+    """Return what is wrong with a table of real results."""
+    text = _below(path)
+    return render(read_results(text, path.name, today=TODAY).problems, {path.name: text})
 
 
 def _below(path: Path) -> str:

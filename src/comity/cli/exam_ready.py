@@ -26,12 +26,14 @@ from comity.cli.progress import progress
 from comity.core.exam.booking import BookingRules
 from comity.core.exam.planned_study import ReadinessError
 from comity.core.exam.responses import ResponsesError
+from comity.files.exam_results import load_results
 from comity.files.writing import write_all
 from comity.service.exam_readiness import Wanted, known_of, prepare, prepared_data, study_calendar
 from comity.service.exam_responses import no_such_person
 
 if TYPE_CHECKING:
     from comity.core.days.calendar import Day
+    from comity.core.exam.looking_back import RealResult
     from comity.service.exam_readiness import Prepared
 
 _WEEK_HOURS: Final = 112.0
@@ -75,6 +77,13 @@ def ready(  # noqa: PLR0913 - each parameter is an option of the command
     attempts: Annotated[
         int | None, typer.Option(min=1, metavar="N", help="Attempts that are left.")
     ] = None,
+    results: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Real results (person, day, passed); from 30 on they correct the chance.",
+        ),
+    ] = None,
     pass_mark: Annotated[
         float | None,
         typer.Option(min=0, max=1, metavar="SHARE", help="As 0.55, in place of the blueprint's."),
@@ -101,9 +110,10 @@ def ready(  # noqa: PLR0913 - each parameter is an option of the command
     Example: comity exam ready class.csv --person p07 --on 2027-03-06 --hours-a-week 8
     """
     clock = Clock(day_of(today, "--today"))
+    inputs = [responses, *(bank or []), *([] if results is None else [results])]
     for output, option in ((chart, "--chart"), (ics, "--ics")):
         if output is not None:
-            output_of(output, inputs=[responses, *(bank or [])], option=option)
+            output_of(output, inputs=inputs, option=option)
     wanted = Wanted(
         person=person,
         exam=_day(on, "--on"),
@@ -124,11 +134,17 @@ def ready(  # noqa: PLR0913 - each parameter is an option of the command
     marked = marked_of(responses, whole, as_data=as_data, today=today_is)
     if person not in marked.people:
         refuse([no_such_person(person, marked.people)], {}, as_data=as_data)
+    real = () if results is None else _results(results, today_is, as_data=as_data)
     with progress(str) as on_progress:
         on_progress("Weighing the answers")
         try:
             known = known_of(
-                marked.dated(default=today_is), whole, outline, today=today_is, cut=pass_mark
+                marked.dated(default=today_is),
+                whole,
+                outline,
+                today=today_is,
+                cut=pass_mark,
+                results=real,
             )
             found = prepare(known, wanted)
         except (ReadinessError, ResponsesError) as error:
@@ -139,13 +155,20 @@ def ready(  # noqa: PLR0913 - each parameter is an option of the command
         print_json(prepared_data(found))
     else:
         undated = sum(each.on is None for each in marked.marked)
-        say(ready_lines(found, n_undated=undated))
+        say(ready_lines(found, n_undated=undated, n_results=len(real)))
 
 
 def _day(text: str, option: str) -> Day:
     found = day_of(text, option)
     assert found is not None  # noqa: S101 - a text was given
     return found
+
+
+def _results(path: Path, today: Day, *, as_data: bool) -> tuple[RealResult, ...]:
+    loaded = load_results(path, today=today)
+    if not loaded.is_sound:
+        refuse(loaded.problems, {loaded.file: loaded.text}, as_data=as_data)
+    return loaded.results
 
 
 def _minor(text: str, option: str) -> int:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from comity.cli.exam_options import percent
 from comity.core.days.calendar import iso
+from comity.core.exam.forecasts import RESULTS_AT_LEAST
 from comity.service.exam_readiness import CAUTION, short_name, time_said
 
 if TYPE_CHECKING:
@@ -24,8 +25,11 @@ ADVICE = {
 }
 
 
-def ready_lines(found: Prepared, *, n_undated: int) -> Iterator[str]:
-    """Yield paragraphs; lines that begin with blanks belong to the one before."""
+def ready_lines(found: Prepared, *, n_undated: int, n_results: int = 0) -> Iterator[str]:
+    """Yield paragraphs; lines that begin with blanks belong to the one before.
+
+    `n_results` is how many real results were given, of which some may not be usable.
+    """
     wanted = found.wanted
     yield f"{wanted.person}, examination on {iso(wanted.exam)}"
     yield ""
@@ -35,6 +39,8 @@ def ready_lines(found: Prepared, *, n_undated: int) -> Iterator[str]:
     yield from _beside(found.now)
     yield ""
     yield from _rests_on(found.now, n_undated=n_undated)
+    if n_results and found.known.exam.cut is not None:
+        yield _by_results(found.now, n_results)
     yield ""
     yield "By domain, right answers to expect:"
     for each in found.now.domains:
@@ -94,6 +100,17 @@ def _rests_on(found: Readiness, *, n_undated: int) -> Iterator[str]:
         yield (
             f"  {n_undated} answers tell no day and count as given today: forgetting is underrated."
         )
+
+
+def _by_results(found: Readiness, n_given: int) -> str:
+    n_used = found.rests_on.n_results
+    given = f"{n_given} that {'was' if n_given == 1 else 'were'} given"
+    if n_used:
+        return f"The chance is corrected by {n_used} real results, of the {given}."
+    return (
+        f"Real results correct the chance from {RESULTS_AT_LEAST} people on who had answered enough"
+        f" before they sat the examination; the {given} are too few."
+    )
 
 
 def _weeks(found: Prepared, plan: StudyPlan) -> Iterator[str]:

@@ -1113,6 +1113,11 @@ _ANSWERS: Final = {
         " who would know it.",
         "`judge,iron-stores,zinc` on the first line, `first,0.7,55 %` on the next",
     ),
+    "X511": ProblemCode(
+        "This is no table of results",
+        "A row an examination that somebody sat: who, on which day, and whether they passed.",
+        "`person,day,passed` on the first line, `p07,2026-10-14,yes` on the next",
+    ),
 }
 
 PROBLEM_CODES: Final = MappingProxyType(

@@ -10,6 +10,7 @@ import numpy as np
 from comity.core.days.calendar import iso
 from comity.core.exam.booking import BookingRules, book_or_wait
 from comity.core.exam.exam_chance import exam_of
+from comity.core.exam.looking_back import outcomes_of
 from comity.core.exam.planned_study import NO_STUDY
 from comity.core.exam.practice import practice_from_log, practice_items
 from comity.core.exam.readiness import prospect
@@ -24,8 +25,9 @@ if TYPE_CHECKING:
     from comity.core.exam.blueprints import Blueprint
     from comity.core.exam.booking import Booking
     from comity.core.exam.items import Bank
+    from comity.core.exam.looking_back import RealResult
     from comity.core.exam.planned_study import PlannedStudy
-    from comity.core.exam.practice import DatedAnswer
+    from comity.core.exam.practice import DatedAnswer, Practice
     from comity.core.exam.readiness import Prospect, Readiness
     from comity.core.exam.study import StudyPlan
 
@@ -108,11 +110,17 @@ def known_of(
     *,
     today: Day,
     cut: float | None = None,
+    results: Sequence[RealResult] = (),
 ) -> Prospect:
-    """Return everyone's practice made ready to ask about."""
-    practice = practice_from_log(answers, practice_items(bank.items), today=today)
-    exam = exam_of(blueprint)
-    return prospect(practice, blueprint, exam if cut is None else replace(exam, cut=cut))
+    """Return everyone's practice made ready to ask about; enough real results correct it."""
+    items = practice_items(bank.items)
+
+    def practised(some: Sequence[DatedAnswer]) -> Practice:
+        return practice_from_log(some, items, today=today)
+
+    exam = exam_of(blueprint) if cut is None else replace(exam_of(blueprint), cut=cut)
+    outcomes = outcomes_of(results, answers, practised=practised, blueprint=blueprint, exam=exam)
+    return prospect(practised(answers), blueprint, exam, outcomes=outcomes)
 
 
 def prepare(known: Prospect, wanted: Wanted) -> Prepared:

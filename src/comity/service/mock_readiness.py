@@ -9,6 +9,7 @@ import numpy as np
 
 from comity.core.exam.exam_chance import Exam
 from comity.core.exam.irt import ItemParameters
+from comity.core.exam.looking_back import outcomes_of
 from comity.core.exam.practice import practice_from_log, practice_items
 from comity.core.exam.practice_fit import fit_practice
 from comity.core.exam.readiness import prospect
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
     from comity.core.days.calendar import Day
     from comity.core.exam.items import Item
+    from comity.core.exam.looking_back import RealResult
     from comity.core.exam.practice import DatedAnswer, Practice
     from comity.core.exam.practice_fit import PracticeFit
     from comity.core.exam.readiness import Readiness
@@ -53,6 +55,8 @@ class Asked:
     cut : float or None
         Share that passes; None where it is not published.
     hours_a_week : float
+    results : tuple of RealResult
+        What came of this examination so far, of anybody; from 30 on they correct the chance.
     """
 
     person: str
@@ -61,6 +65,7 @@ class Asked:
     n_items: int
     cut: float | None
     hours_a_week: float
+    results: tuple[RealResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +88,14 @@ def readiness_of(asked: Asked, answers: Iterable[DatedAnswer], items: Sequence[I
     dated after today counts as of today.
     """
     blueprint = outline()
-    practice = _practice(answers, items, today=asked.today)
-    found = prospect(practice, blueprint, Exam(asked.n_items, asked.cut))
+    log = tuple(answers)
+    exam = Exam(asked.n_items, asked.cut)
+
+    def practised(some: Iterable[DatedAnswer]) -> Practice:
+        return _practice(some, items, today=asked.today)
+
+    outcomes = outcomes_of(asked.results, log, practised=practised, blueprint=blueprint, exam=exam)
+    found = prospect(practised(log), blueprint, exam, outcomes=outcomes)
     time = StudyTime(asked.today, asked.on, asked.hours_a_week)
     plan = plan_study(found, asked.person, time, rng=np.random.default_rng(_SEED))
     now = found.readiness(asked.person, asked.on)

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
+from comity.core.exam import forecasts, looking_back
+from comity.desk.mock_exams.examinations import examinations
 from comity.service.mock_forms import MadeForm, Wanted, make_forms
 from comity.store import sittings as store
 from comity.store.mock_exams import FormFacts, add_form, content_of, give_form
-from comity.store.models import ExamForm, GivenAnswer, Office, Sitting
+from comity.store.models import Case, ExamForm, GivenAnswer, Office, Sitting
 from tests.desk.conftest import case_of
 from tests.desk.mock_exams.conftest import START
 
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 
     from django.test import Client
 
-    from comity.store.models import Account, Case
+    from comity.store.models import Account, StoredEdition
     from tests.desk.mock_exams.conftest import Clock
 
     Opened = Callable[[Account | None], Client]
@@ -83,6 +85,42 @@ def test_a_member_sees_figures_and_a_plan_by_weeks(
     assert "Score to expect with the plan" in shown
     assert "the share of right answers alone would say" in shown
     assert "Week of 30 Nov 2026" in shown
+
+
+def with_result(case: Case, outcome: str) -> None:
+    row = f"{{id: a, examination: halvenian-dietetics, taken: 2026-11-27, outcome: {outcome}}}"
+    before, _, after = case.document.partition("  examinations:")
+    rest = after.partition("\npreferences:")[2]
+    case.document = f"{before}  examinations: [{row}]\npreferences:{rest}"
+    case.save(update_fields=["document"])
+
+
+def test_real_results_of_the_office_correct_the_chance(
+    client_of: Opened,
+    adviser: Account,
+    practised: Case,
+    demo_rulebooks: tuple[StoredEdition, ...],
+    monkeypatch: pytest.MonkeyPatch,
+    time_stands: Clock,
+) -> None:
+    assert demo_rulebooks
+    monkeypatch.setattr(looking_back, "RESULTS_AT_LEAST", 3)
+    monkeypatch.setattr(forecasts, "RESULTS_AT_LEAST", 3)
+    time_stands.pass_minutes(5 * 24 * 60)
+    named = next(one for one in examinations() if one.examination.id == "halvenian-dietetics")
+    asked = {**ASKED, "examination": named.key}
+    address = f"/cases/{practised.pk}/readiness"
+    people = [practised, *Case.objects.exclude(pk=practised.pk)]
+    for case in people[:2]:
+        with_result(case, "failed")
+    page = client_of(adviser).get(address, asked)
+    assert "real result" not in text(page)
+    with_result(people[2], "failed")
+    corrected = client_of(adviser).get(address, asked)
+    assert "The chance is corrected by 3 real results" in text(corrected)
+    assert corrected.context["ready"].now.low < page.context["ready"].now.low
+    other = client_of(adviser).get(address, ASKED)
+    assert "real result" not in text(other)
 
 
 @pytest.mark.parametrize(

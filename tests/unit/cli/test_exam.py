@@ -303,6 +303,32 @@ def test_readiness_is_told_in_sentences_with_its_caution(folder: Path) -> None:
     assert "<svg" in (folder / "r-weeks.svg").read_text(encoding="utf-8")
 
 
+def test_real_results_correct_the_chance_and_it_is_said(folder: Path) -> None:
+    path = folder / "results.csv"
+    asked = of_class(folder, "--person", "p07", "--on", "2027-01-20")
+    plain = answered("ready", *asked)["readiness"]
+    rows = [f"p{n:02},2026-11-25,no" for n in range(1, 37)]
+    path.write_text("\n".join(["person,day,passed", *rows]), encoding="utf-8")
+    found = answered("ready", *asked, "--results", path)["readiness"]
+    assert found["rests_on"]["results"] >= 30
+    assert found["p_pass"] < plain["p_pass"]
+    assert plain["rests_on"]["results"] == 0
+    said = " ".join(run("ready", *asked, "--results", path).stdout.split())
+    assert f"corrected by {found['rests_on']['results']} real results, of the 36 that" in said
+
+
+def test_too_few_or_broken_results_are_told(folder: Path) -> None:
+    path = folder / "results.csv"
+    asked = of_class(folder, "--person", "p07", "--on", "2027-01-20", "--results", path)
+    path.write_text("person,day,passed\np07,2026-11-25,no\n", encoding="utf-8")
+    said = " ".join(run("ready", *asked).stdout.split())
+    assert "Real results correct the chance from 30 people on" in said
+    path.write_text("person,day,passed\np07,2026-11-25,perhaps\n", encoding="utf-8")
+    done = run("ready", *asked)
+    assert done.exit_code == 1
+    assert f"{path}:2:16: error X511" in done.stderr
+
+
 def test_too_little_practice_gets_a_range_and_its_reasons(folder: Path) -> None:
     path = folder / "few.csv"
     path.write_text(

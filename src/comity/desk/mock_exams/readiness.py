@@ -16,6 +16,7 @@ from comity.desk.cases.shown import frame
 from comity.desk.context import office
 from comity.desk.mock_exams.examinations import examination_of, examinations
 from comity.desk.mock_exams.practice_log import practice_log
+from comity.desk.mock_exams.real_results import real_results
 from comity.service.mock_forms import domain_name, outline
 from comity.store import sittings as store
 
@@ -101,6 +102,7 @@ def _asked(case: Case, data: dict[str, Any], *, today: Day, on: Day) -> Ready:
         n_items=n_items or USUAL_ITEMS,
         cut=None if share is None else float(share),
         hours_a_week=data["hours"],
+        results=() if examination is None else real_results(examination.id),
     )
     answers, items = practice_log()
     return readiness_of(asked, answers, items)
