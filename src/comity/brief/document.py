@@ -36,7 +36,7 @@ def brief_pdf(  # noqa: PLR0913 - a brief has many parts, each left out at will
     contact: str = "",
     notice: str = "",
     facts_said: Callable[[Sequence[str]], tuple[str, ...]] | None = None,
-    plans: Sequence[PlanPage] = (),
+    plans: Sequence[PlanPage | None] = (),
     ready: ReadyPage | None = None,
 ) -> bytes:
     """Return the brief of one applicant.
@@ -60,8 +60,9 @@ def brief_pdf(  # noqa: PLR0913 - a brief has many parts, each left out at will
         A sentence for the foot of every page, for instance that all is fictional.
     facts_said : callable
         From the paths of missing facts to what people call them; the paths themselves if left out.
-    plans : sequence of PlanPage
-        One an assessment, in their order; none for a brief without plans.
+    plans : sequence of PlanPage or None
+        One an assessment, in their order, None where a title has no plan; empty for a brief without
+        plans.
     ready : ReadyPage, optional
         Where the office tells applicants how ready they are; it stands after the first title.
 
@@ -79,7 +80,8 @@ def brief_pdf(  # noqa: PLR0913 - a brief has many parts, each left out at will
         _chapter(item, wording=wording, contact=contact, said=facts_said) for item in assessments
     ]
     for chapter, plan in zip(chapters, plans, strict=False):
-        chapter["plan"] = {**cleaned(asdict(plan)), "svg": plan.svg}
+        if plan is not None:
+            chapter["plan"] = {**cleaned(asdict(plan)), "svg": plan.svg}
     if ready is not None:
         chapters[0]["ready"] = cleaned(asdict(ready))
     data = {

@@ -243,6 +243,7 @@ class ReadyWording:
 
     heading: str = "Are you ready?"
     about: str = "Your examination on {day}"
+    about_if: str = "If your examination were on {day}"
     weeks: str = "Your weeks of study"
     weeks_lead: str = (
         "So the hours you have are spread over what the examination asks. A week that goes another"

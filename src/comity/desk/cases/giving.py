@@ -14,6 +14,7 @@ from comity.brief.letter import letter_pdf
 from comity.core.eligibility.discretion import case_for_discretion
 from comity.core.eligibility.missing import named
 from comity.desk.access import get_case, member_of, members_only, signed_in
+from comity.desk.cases.brief_parts import plan_pages, readiness_page
 from comity.desk.cases.shown import asked_title, casework_of, chosen_title, frame
 from comity.desk.context import office
 from comity.service.casework import FICTIONAL, in_order
@@ -38,17 +39,21 @@ _ALL: Final = "all"
 @signed_in
 @require_POST
 def brief(request: HttpRequest, case_id: UUID) -> HttpResponse:
-    """Give out the brief as a PDF, on one title or on all; it is kept as given."""
+    """Give out the brief as a PDF, on one title or on all, with plans if asked; it is kept."""
     case = get_case(request, case_id)
     casework = casework_of(case)
     answers = _asked(request, case, casework)
+    applicant = casework.applicant
+    language = applicant.preferences.language or "en"
     pdf = brief_pdf(
         answers,
-        applicant_name=casework.applicant.name or case.reference,
-        language=casework.applicant.preferences.language or "en",
+        applicant_name=applicant.name or case.reference,
+        language=language,
+        plans=plan_pages(case, answers, language=language) if "plan" in request.POST else (),
+        ready=readiness_page(case, applicant, answers, language=language),
         contact=office().contact,
         notice=FICTIONAL if casework.is_fictional else "",
-        facts_said=lambda paths: named(paths, casework.applicant),
+        facts_said=lambda paths: named(paths, applicant),
     )
     store.give(
         case,
