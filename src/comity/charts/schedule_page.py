@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from comity.charts.labels import wrapped
+from comity.charts.labels import estimated_width, wrapped
 from comity.charts.palette import BAR, Spec
 from comity.charts.schedule import ROW, schedule_span, schedule_spec
 from comity.core.days.calendar import iso
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from comity.charts.schedule import Bar, Schedule
+    from comity.charts.span import Span
     from comity.core.days.dayset import Run
 
 NARROW_WIDTH: Final = 270
@@ -24,6 +25,9 @@ _LINE: Final = 13
 _TYPE: Final = 10.5
 _BAR_ROOM: Final = 26
 _MARK_ROOM: Final = 14
+_NAMES_TOP: Final = 34
+"""From the foot of the bars to the first line of names of milestones; the days stand between."""
+_APART: Final = 6
 _PLACED: Final = ("bars", "marks", "instants", "spreads", "sittings")
 
 
@@ -60,7 +64,8 @@ def narrow_schedule(spec: Spec, schedule: Schedule) -> Spec:
     for name in _PLACED:
         data[name] = [_moved(row, labels, tops) for row in data[name]]
     for name in ("today", "points", "ticks", "windows"):
-        data[name] = [_stretched(row, old, height) for row in data[name]]
+        data[name] = [_stretched(row, height) for row in data[name]]
+    data["points"] = _names_apart(data["points"], schedule_span(schedule), height)
     data["labels"] = [
         {"y": tops[index] + _LINE * (n + 0.5) + 2, "text": line}
         for index, lines in enumerate(labels)
@@ -158,11 +163,32 @@ def _moved(
     }
 
 
-def _stretched(row: Mapping[str, Any], old: int, new: int) -> dict[str, Any]:
-    return {
-        **row,
-        **{name: row[name] - old + new for name in ("y2", "text_y") if name in row},
-    }
+def _stretched(row: Mapping[str, Any], height: int) -> dict[str, Any]:
+    return {**row, **({"y2": height} if "y2" in row else {})}
+
+
+def _names_apart(
+    points: Sequence[Mapping[str, Any]], span: Span, height: int
+) -> list[dict[str, Any]]:
+    """Return check points with their names within the picture, each on the first line with room."""
+    a_day = NARROW_WIDTH / (span.end - span.start)
+    found: list[dict[str, Any]] = []
+    ends: list[float] = []
+    for point in points:
+        (text,) = wrapped(point["text"], width=NARROW_WIDTH, size=_TYPE, most_lines=1)
+        half = estimated_width(text, size=_TYPE) / 2
+        middle = min(max((point["x"] - span.start) * a_day, half), NARROW_WIDTH - half)
+        line = next((n for n, end in enumerate(ends) if end + _APART <= middle - half), len(ends))
+        ends[line : line + 1] = [middle + half]
+        found.append(
+            {
+                **point,
+                "text": text,
+                "text_x": span.start + middle / a_day,
+                "text_y": height + _NAMES_TOP + _LINE * line,
+            }
+        )
+    return found
 
 
 def _scaled(value: Any, old: int, new: int) -> Any:  # noqa: ANN401 - any part of a specification
@@ -186,4 +212,6 @@ def _narrowed(layer: dict[str, Any]) -> dict[str, Any]:
     if name == "marks":
         y = {**encoding["y"], "field": "label_y"}
         return {**layer, "encoding": {**encoding, "x": {"value": 5}, "y": y}}
+    if name == "points" and "text" in encoding:
+        return {**layer, "encoding": {**encoding, "x": {**encoding["x"], "field": "text_x"}}}
     return layer

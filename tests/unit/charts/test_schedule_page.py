@@ -1,8 +1,13 @@
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import combinations
 from typing import Any
 
-from comity.charts.schedule import Bar, Point, Schedule
+import pytest
+
+from comity.charts.labels import estimated_width
+from comity.charts.schedule import Bar, Point, Schedule, schedule_span
 from comity.charts.schedule_page import NARROW_WIDTH, narrow_schedule, page_schedule
 
 TODAY = 46_000
@@ -78,3 +83,47 @@ def test_the_narrow_form_has_words_above_their_bars_and_nothing_outside() -> Non
         assert domain in (None, [0, height])
     assert all(row["y2"] == height for row in narrow["datasets"]["today"])
     assert narrow["datasets"].keys() == wide["datasets"].keys()
+
+
+def name_boxes(schedule: Schedule) -> list[tuple[float, float, float]]:
+    """Return left, right and middle line of each milestone's name in the narrow form."""
+    wide = page_schedule(schedule, windows=(), what="Handing in")
+    span, size = schedule_span(schedule), 10.5
+    boxes = []
+    for row in narrow_schedule(wide, schedule)["datasets"]["points"]:
+        middle = (row["text_x"] - span.start) / (span.end - span.start) * NARROW_WIDTH
+        half = estimated_width(row["text"], size=size) / 2
+        boxes.append((middle - half, middle + half, row["text_y"]))
+    return boxes
+
+
+@pytest.mark.parametrize(
+    "days",
+    [(60, 60), (60, 62), (10, 75), (5, 40, 85), (1, 2, 3), (0, 90)],
+    ids=str,
+)
+def test_no_name_of_a_milestone_stands_on_another_or_outside_the_narrow_form(
+    days: tuple[int, ...],
+) -> None:
+    names = ("Handing in the application", "Entry in the provisional register", "The decision")
+    points = tuple(Point(TODAY + n, name) for n, name in zip(days, names, strict=False))
+    boxes = name_boxes(replace(SCHEDULE, points=points))
+    assert len(boxes) == len(days)
+    for left, right, _line in boxes:
+        assert left >= -0.01
+        assert right <= NARROW_WIDTH + 0.01
+    for one, other in combinations(boxes, 2):
+        is_beside = one[1] <= other[0] or other[1] <= one[0]
+        assert is_beside or abs(one[2] - other[2]) >= 12
+
+
+def test_names_of_milestones_far_apart_share_a_line() -> None:
+    points = (Point(TODAY + 5, "Handing in"), Point(TODAY + 85, "Entry"))
+    first, second = name_boxes(replace(SCHEDULE, points=points))
+    assert first[2] == second[2]
+
+
+def test_a_name_too_long_for_a_phone_is_cut_short() -> None:
+    points = (Point(TODAY + 60, "Handing in the application with all papers " * 3),)
+    ((left, right, _line),) = name_boxes(replace(SCHEDULE, points=points))
+    assert right - left <= NARROW_WIDTH
