@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from comity.core.exam.booking import book_or_wait
 from comity.core.exam.exam_chance import Exam
 from comity.core.exam.irt import ItemParameters
 from comity.core.exam.looking_back import outcomes_of
@@ -30,14 +31,16 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
 
     from comity.core.days.calendar import Day
+    from comity.core.exam.booking import Booking, BookingRules
     from comity.core.exam.items import Item
     from comity.core.exam.looking_back import RealResult
     from comity.core.exam.practice import DatedAnswer, Practice
     from comity.core.exam.practice_fit import PracticeFit
-    from comity.core.exam.readiness import Readiness
+    from comity.core.exam.readiness import Prospect, Readiness
     from comity.core.exam.readiness_words import Words
     from comity.core.exam.study import StudyPlan
 
+FEWEST_SITTINGS: Final = 2
 _SEED: Final = 0
 """Of the fresh abilities by which the gain of a plan is told: the same page tells the same."""
 
@@ -57,6 +60,10 @@ class Asked:
     hours_a_week : float
     results : tuple of RealResult
         What came of this examination so far, of anybody; from 30 on they correct the chance.
+    sittings : tuple of Day
+        For which one can enter; from two on it is weighed whether to take the first.
+    rules : BookingRules or None
+        What an attempt costs, and how often one may try; None where it is not to be weighed.
     """
 
     person: str
@@ -66,19 +73,23 @@ class Asked:
     cut: float | None
     hours_a_week: float
     results: tuple[RealResult, ...] = ()
+    sittings: tuple[Day, ...] = ()
+    rules: BookingRules | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Ready:
     """How ready somebody is; `studied` if they study as the plan says.
 
-    `words` is what an applicant may be told; None while it would rest on too little.
+    `words` is what an applicant may be told; None while it would rest on too little. `booking` is
+    None where nothing can be weighed.
     """
 
     now: Readiness
     studied: Readiness
     plan: StudyPlan
     words: Words | None
+    booking: Booking | None = None
 
 
 def readiness_of(asked: Asked, answers: Iterable[DatedAnswer], items: Sequence[Item]) -> Ready:
@@ -100,7 +111,18 @@ def readiness_of(asked: Asked, answers: Iterable[DatedAnswer], items: Sequence[I
     plan = plan_study(found, asked.person, time, rng=np.random.default_rng(_SEED))
     now = found.readiness(asked.person, asked.on)
     studied = found.readiness(asked.person, asked.on, plan.planned)
-    return Ready(now, studied, plan, words_for_applicant(studied))
+    booking = _booking(found, asked) if now.enough else None
+    return Ready(now, studied, plan, words_for_applicant(studied), booking)
+
+
+def _booking(known: Prospect, asked: Asked) -> Booking | None:
+    """Return whether to take the first sitting; who waits goes on studying at the same pace."""
+    if asked.rules is None or len(asked.sittings) < FEWEST_SITTINGS or known.exam.cut is None:
+        return None
+    time = StudyTime(asked.today, max(asked.sittings), asked.hours_a_week)
+    studied = plan_study(known, asked.person, time, rng=np.random.default_rng(_SEED)).planned
+    found = book_or_wait(known, asked.person, asked.sittings, rules=asked.rules, plan=studied)
+    return found if len(found.options) >= FEWEST_SITTINGS else None
 
 
 def fit_of(answers: Iterable[DatedAnswer], items: Sequence[Item], *, today: Day) -> PracticeFit:

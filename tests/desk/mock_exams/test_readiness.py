@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -9,8 +10,12 @@ import numpy as np
 import pytest
 
 from comity.core.exam import forecasts, looking_back
+from comity.core.exam.items import BestAnswer
 from comity.desk.mock_exams.examinations import examinations
+from comity.files.dumping import dump_yaml
+from comity.files.item_bank import read_bank
 from comity.service.mock_forms import MadeForm, Wanted, make_forms
+from comity.service.starter_items import starter_bank_text
 from comity.store import sittings as store
 from comity.store.mock_exams import FormFacts, add_form, content_of, give_form
 from comity.store.models import Case, ExamForm, GivenAnswer, Office, Sitting
@@ -59,6 +64,31 @@ def drawn(owner: Account) -> ExamForm:
     return add_form(made_once(), FormFacts(name="Drawn", minutes=60), actor=owner, now=START)
 
 
+@cache
+def of_all_parts() -> MadeForm:
+    """Return a form with items of every part, so that the practice is enough for a chance."""
+    bank = read_bank(starter_bank_text(), "starter").value
+    assert bank is not None
+    single = [each for each in bank.items if isinstance(each, BestAnswer) and not each.case]
+    items = [
+        each
+        for domain in sorted({item.domain for item in single})
+        for each in [item for item in single if item.domain == domain][:5]
+    ]
+    text = dump_yaml(replace(bank, items=tuple(items), cases=()))
+    return MadeForm(text, len(items), {}, ())
+
+
+@pytest.fixture
+def ready(case: Case, owner: Account, time_stands: Clock) -> Case:
+    facts = FormFacts(name="All parts", minutes=60)
+    form = add_form(of_all_parts(), facts, actor=owner, now=START)
+    sit(form, case, 0.7, by=owner)
+    sit(form, case_of("mehtap"), 0.5, by=owner)
+    time_stands.pass_minutes(90)
+    return case
+
+
 @pytest.fixture
 def practised(drawn: ExamForm, case: Case, owner: Account, time_stands: Clock) -> Case:
     sit(drawn, case, 0.8, by=owner)
@@ -87,6 +117,38 @@ def test_a_member_sees_figures_and_a_plan_by_weeks(
     assert "Week of 30 Nov 2026" in shown
 
 
+def of_halvenia() -> str:
+    return next(one.key for one in examinations() if one.examination.id == "halvenian-dietetics")
+
+
+def test_an_adviser_reads_whether_to_book_now_or_wait(
+    client_of: Opened, adviser: Account, ready: Case, demo_rulebooks: tuple[StoredEdition, ...]
+) -> None:
+    assert demo_rulebooks
+    asked = {**ASKED, "examination": of_halvenia()}
+    address = f"/cases/{ready.pk}/readiness"
+    shown = text(client_of(adviser).get(address, asked))
+    assert "Book now or wait?" in shown
+    assert "Next sitting, 6 Mar 2027, entry until 11 Dec 2026:" in shown
+    assert "Fees on average: €" in shown
+    assert "The authority decides" in shown
+    assert "Nothing is advised while only fees are known" in shown
+    weighed = text(client_of(adviser).get(address, {**asked, "day_costs": "500"}))
+    assert "Book the next sitting: waiting costs more than it brings." in weighed
+    assert "Nothing is advised" not in weighed
+
+
+def test_an_applicant_reads_nothing_of_booking(
+    client_of: Opened, applicant: Account, ready: Case, demo_rulebooks: tuple[StoredEdition, ...]
+) -> None:
+    assert demo_rulebooks
+    Office.objects.update(shows_readiness=True)
+    asked = {**ASKED, "examination": of_halvenia(), "day_costs": "500"}
+    shown = text(client_of(applicant).get(f"/cases/{ready.pk}/readiness", asked))
+    assert "Book now or wait?" not in shown
+    assert "day_costs" not in shown
+
+
 def with_result(case: Case, outcome: str) -> None:
     row = f"{{id: a, examination: halvenian-dietetics, taken: 2026-11-27, outcome: {outcome}}}"
     before, _, after = case.document.partition("  examinations:")
@@ -107,8 +169,7 @@ def test_real_results_of_the_office_correct_the_chance(
     monkeypatch.setattr(looking_back, "RESULTS_AT_LEAST", 3)
     monkeypatch.setattr(forecasts, "RESULTS_AT_LEAST", 3)
     time_stands.pass_minutes(5 * 24 * 60)
-    named = next(one for one in examinations() if one.examination.id == "halvenian-dietetics")
-    asked = {**ASKED, "examination": named.key}
+    asked = {**ASKED, "examination": of_halvenia()}
     address = f"/cases/{practised.pk}/readiness"
     people = [practised, *Case.objects.exclude(pk=practised.pk)]
     for case in people[:2]:

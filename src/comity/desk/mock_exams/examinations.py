@@ -11,7 +11,7 @@ from comity.store.rulebooks import rulebooks_in_force
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from comity.core.rulebook.model import Examination
+    from comity.core.rulebook.model import Examination, Title
 
 SECONDS_A_QUESTION: Final = 90
 """Where no examination says it: about 100 questions in 150 minutes; common practice, no source."""
@@ -24,6 +24,7 @@ class Named:
     key: str
     label: str
     examination: Examination
+    title: Title
 
     @property
     def to_pass(self) -> str:
@@ -43,7 +44,7 @@ def _examinations() -> Iterator[Named]:
             for title in edition.titles:
                 for each in title.examinations:
                     key = f"{edition.authority.id}/{title.id}/{each.id}"
-                    yield Named(key, f"{each.name} ({edition.authority.name})", each)
+                    yield Named(key, f"{each.name} ({edition.authority.name})", each, title)
 
 
 def examination_of(key: str) -> Named | None:
