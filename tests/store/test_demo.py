@@ -26,7 +26,7 @@ def demo_mode(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_the_demo_office_is_filled_once() -> None:
     for _ in range(2):
         assert fill_demo_office(TODAY).is_demo
-    assert Case.objects.count() == 18
+    assert Case.objects.count() == 19
     assert StoredEdition.objects.filter(state="in force").count() == 4
     assert Note.objects.exists()
     assert Action.objects.filter(due__lt=DAY).exists()

@@ -19,7 +19,7 @@ def test_the_command_says_what_it_laid_out_and_what_to_try(tmp_path: Path) -> No
     done = CliRunner().invoke(app, [str(folder)])
     assert done.exit_code == 0
     assert done.output.splitlines() == [
-        f"18 applicants in {folder}/applicants",
+        f"19 applicants in {folder}/applicants",
         f"4 editions of three authorities' rulebooks in {folder}/rulebooks",
         "Everything in them is invented: countries, authorities, people and numbers.",
         "",

@@ -19,6 +19,10 @@ from comity.core.eligibility.assess import assess
 from comity.core.eligibility.assessment import Verdict
 from comity.core.rulebook.editions import walk
 from comity.demo.caseload import demo_applicants, demo_files, demo_rulebooks
+from comity.service.licences import licences_of
+from comity.service.plan_shown import lapsing_of
+from comity.service.planning import Wishes, plan
+from comity.service.planning_after import after_failure
 from comity.service.rulebooks import failed_cases
 
 if TYPE_CHECKING:
@@ -375,3 +379,23 @@ def test_the_tutorial_says_of_every_applicant_where_to_look() -> None:
     assert {name for name, _ in rows} == set(applicants())
     known = {title.split("/")[1] for title in titles()}
     assert {title for _, title in rows if title} <= known
+
+
+def test_zsofia_holds_a_licence_to_renew_and_has_one_to_take_up() -> None:
+    books = tuple(rulebooks().values())
+    halvenia, tamorra = licences_of(applicants()["zsofia"], books, today=TODAY)
+    assert (iso(halvenia.days.opens or 0), iso(halvenia.days.ends or 0)) == (
+        "2026-12-11",
+        "2027-03-11",
+    )
+    assert [(each.have, each.needed) for each in halvenia.ledger] == [(43, 57), (4, 6)]
+    assert iso(tamorra.days.claim_by or 0) == "2027-02-09"
+
+
+def test_mehtap_may_sit_again_after_one_failure() -> None:
+    wishes = Wishes(TODAY, draws=200)
+    found = plan(applicants()["mehtap"], rulebooks()["xa-council"], "dietitian", wishes=wishes)
+    (said,) = after_failure(found)
+    assert "2 attempts are left" in said
+    assert "on 2027-07-03" in said
+    assert [each.label for each in lapsing_of(found)] == ["Course in Halvenian food law"]
