@@ -10,6 +10,7 @@ from comity.desk.context import office
 from comity.desk.mock_exams.examinations import examinations
 from comity.desk.mock_exams.practice_log import practice_log
 from comity.desk.mock_exams.readiness import DAYS_AHEAD, HOURS, USUAL_ITEMS
+from comity.desk.mock_exams.real_results import real_results
 from comity.desk.plans.made import CannotPlan, plan_of, titles_of
 from comity.service.brief_plans import plan_page
 
@@ -73,6 +74,7 @@ def readiness_page(
         n_items=ahead.examination.questions or USUAL_ITEMS,
         cut=None if share is None else float(share),
         hours_a_week=HOURS if minutes is None else minutes / 60,
+        results=real_results(ahead.examination.id),
     )
     ready = readiness_of(asked, answered, items)
     return practised_page(ready, on=on, is_booked=booked is not None, language=language)
