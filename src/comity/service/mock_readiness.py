@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from comity.core.exam.booking import book_or_wait
-from comity.core.exam.exam_chance import Exam
+from comity.core.exam.exam_chance import Exam, exam_model
+from comity.core.exam.forecasts import correction_by
 from comity.core.exam.irt import ItemParameters
 from comity.core.exam.looking_back import outcomes_of
 from comity.core.exam.practice import practice_from_log, practice_items
 from comity.core.exam.practice_fit import fit_practice
-from comity.core.exam.readiness import prospect
+from comity.core.exam.readiness import Prospect, prospect
 from comity.core.exam.readiness_words import words_for_applicant
 from comity.core.exam.selecting import (
     SelectingError,
@@ -32,11 +33,12 @@ if TYPE_CHECKING:
 
     from comity.core.days.calendar import Day
     from comity.core.exam.booking import Booking, BookingRules
+    from comity.core.exam.forecasts import Outcome
     from comity.core.exam.items import Item
     from comity.core.exam.looking_back import RealResult
     from comity.core.exam.practice import DatedAnswer, Practice
     from comity.core.exam.practice_fit import PracticeFit
-    from comity.core.exam.readiness import Prospect, Readiness
+    from comity.core.exam.readiness import Readiness
     from comity.core.exam.readiness_words import Words
     from comity.core.exam.study import StudyPlan
 
@@ -98,21 +100,67 @@ def readiness_of(asked: Asked, answers: Iterable[DatedAnswer], items: Sequence[I
     Items whose domain the outline does not know are passed over, with their answers; an answer
     dated after today counts as of today.
     """
-    blueprint = outline()
-    log = tuple(answers)
+    log, today = tuple(answers), asked.today
     exam = Exam(asked.n_items, asked.cut)
-
-    def practised(some: Iterable[DatedAnswer]) -> Practice:
-        return _practice(some, items, today=asked.today)
-
-    outcomes = outcomes_of(asked.results, log, practised=practised, blueprint=blueprint, exam=exam)
-    found = prospect(practised(log), blueprint, exam, outcomes=outcomes)
+    outcomes = outcomes_by(asked.results, log, items, today=today, exam=exam)
+    found = prospect(_practice(log, items, today=today), outline(), exam, outcomes=outcomes)
     time = StudyTime(asked.today, asked.on, asked.hours_a_week)
     plan = plan_study(found, asked.person, time, rng=np.random.default_rng(_SEED))
     now = found.readiness(asked.person, asked.on)
     studied = found.readiness(asked.person, asked.on, plan.planned)
     booking = _booking(found, asked) if now.enough else None
     return Ready(now, studied, plan, words_for_applicant(studied), booking)
+
+
+def outcomes_by(
+    results: Iterable[RealResult],
+    answers: Sequence[DatedAnswer],
+    items: Sequence[Item],
+    *,
+    today: Day,
+    exam: Exam,
+) -> tuple[Outcome, ...]:
+    """Return what real results say of forecasts for an examination; see `outcomes_of`."""
+
+    def practised(some: Iterable[DatedAnswer]) -> Practice:
+        return _practice(some, items, today=today)
+
+    return outcomes_of(results, answers, practised=practised, blueprint=outline(), exam=exam)
+
+
+def chance_on(
+    fit: PracticeFit,
+    person: str,
+    on: Day,
+    *,
+    exam: Exam,
+    hours_a_week: float,
+    outcomes: Sequence[Outcome] = (),
+) -> float | None:
+    """Return the chance of passing on a day, after study; None while practice is not enough.
+
+    Parameters
+    ----------
+    fit : PracticeFit
+        Of `fit_of`.
+    person : str
+    on : Day
+        Day of the examination.
+    exam : Exam
+        With a cut.
+    hours_a_week : float
+    outcomes : sequence of Outcome
+        Of `outcomes_by`.
+    """
+    model = exam_model(fit, outline(), exam.n_items)
+    correction = correction_by(outcomes)
+    found = Prospect(fit, outline(), exam, model, tuple(outcomes), correction)
+    plain = found.readiness(person, on)
+    if plain.p_pass is None or not hours_a_week:
+        return plain.p_pass
+    time = StudyTime(fit.practice.today, on, hours_a_week)
+    studied = plan_study(found, person, time, rng=np.random.default_rng(_SEED)).planned
+    return found.readiness(person, on, studied).p_pass
 
 
 def _booking(known: Prospect, asked: Asked) -> Booking | None:

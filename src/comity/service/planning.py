@@ -55,6 +55,8 @@ class Wishes:
     p_pass : float or mapping
         Probability of passing an examination at one attempt; by the examination's id, where it is
         known for some.
+    from_practice : tuple of str
+        Examinations whose probability is the chance of passing from practice, by id.
     study_minutes_a_week : int or None
         Time for study; that of the applicant's file, else ten hours.
     savings : Money or None
@@ -79,6 +81,7 @@ class Wishes:
     draws: int = N_DRAWS
     seed: int = SEED
     p_pass: Chances = LIKELY_TO_PASS
+    from_practice: tuple[str, ...] = ()
     study_minutes_a_week: int | None = None
     savings: Money | None = None
     currency: str | None = None

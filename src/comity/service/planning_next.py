@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 from comity.core.days.calendar import iso
 from comity.core.eligibility.wording import cautions
 from comity.core.plan.laying_out import BEFORE, REMEDY
+from comity.core.plan.taken import chance_of
 from comity.core.rulebook.phrases import together
 from comity.service.planning_words import quoted, share_said
 
@@ -19,6 +20,11 @@ if TYPE_CHECKING:
 
 _SOON_DAYS: Final = 45
 _N_FEASTS: Final = 6
+_ASSUMED: Final = "this is an assumption, not a forecast"
+_FROM_PRACTICE: Final = (
+    "this is the chance of passing from practice, after the study that the file states: a forecast"
+    " from a model, not a promise"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +74,11 @@ def plan_cautions(plan: Plan) -> tuple[str, ...]:
 
 def _assumptions(plan: Plan) -> Iterator[str]:
     steps = plan.route.network.steps
+    practised = {chance_of(plan.wishes.p_pass, each) for each in plan.wishes.from_practice}
     for chance in dict.fromkeys(s.sittings.p_pass for s in steps if s.sittings is not None):
         yield (
             "Each attempt at the examination is taken to succeed in"
-            f" {share_said(chance)}; this is an assumption, not a forecast."
+            f" {share_said(chance)}; {_FROM_PRACTICE if chance in practised else _ASSUMED}."
         )
     if any(each.study_minutes_a_week for each in plan.route.planned):
         hours = plan.taken.study_minutes_a_week / 60

@@ -47,11 +47,16 @@ def _answers(items: dict[str, Item]) -> Iterator[DatedAnswer]:
             yield DatedAnswer(str(row.case_id), each.item.id, day, float(each.is_right))
 
 
-def fit_now() -> PracticeFit:
-    """Return what everybody's answers say, worked out once for the same answers."""
+def practice_key() -> Key:
+    """Return what changes when anybody answers or a sitting begins or ends."""
     over = Sitting.objects.aggregate(n=Count("settled_at"), begun=Count("began_at"))
     kept = GivenAnswer.objects.aggregate(n=Count("pk"), last=Max("pk"), versions=Sum("version"))
-    return _fit((*over.values(), *kept.values()), clock.today_at())
+    return (*over.values(), *kept.values())
+
+
+def fit_now() -> PracticeFit:
+    """Return what everybody's answers say, worked out once for the same answers."""
+    return _fit(practice_key(), clock.today_at())
 
 
 @lru_cache(maxsize=4)

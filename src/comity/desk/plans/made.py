@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from comity.core.days.calendar import iso
 from comity.core.plan.exchange import MissingRateError
 from comity.desk import clock
+from comity.desk.plans.chances import practised_chances, practised_key
 from comity.desk.plans.rates import office_rates, rates_key
 from comity.files.public_holidays import UnknownCountryError
 from comity.service.plan_titles import open_titles
@@ -61,7 +62,7 @@ def plan_of(
     case: Case, title: OpenTitle, *, trial: Trial = NOTHING_TRIED, draws: int = DRAWS
 ) -> Plan | CannotPlan:
     """Return a case's plan for a title, or why there is none."""
-    key = ("plan", *_as_it_stands(case), title.key, trial, draws)
+    key = ("plan", *_as_it_stands(case), title.key, trial, draws, practised_key(case))
     found = _look_up(key)
     if found is None:
         found = _planned(case, title, trial=trial, draws=draws)
@@ -74,7 +75,9 @@ def _planned(case: Case, title: OpenTitle, *, trial: Trial, draws: int) -> Plan 
     if problem:
         return CannotPlan(problem)
     today = clock.today_at(title.rulebook.authority.time_zone)
-    wishes = replace(wished(Wishes(today), trial), draws=draws, rates=rates)
+    chances = practised_chances(case, title)
+    bare = Wishes(today, p_pass=chances, from_practice=tuple(chances)) if chances else Wishes(today)
+    wishes = replace(wished(bare, trial), draws=draws, rates=rates)
     try:
         return plan(applicant_of(case), title.rulebook, title.title, wishes=wishes)
     except MissingRateError as error:
