@@ -34,12 +34,14 @@ def plan_page(plan: Plan, *, wording: Wording) -> PlanPage | None:
     words = wording.plan
     if not plan.is_possible:
         return None
-    spec = schedule_spec(_showable(schedule_of(plan)), wording=wording.chart)
+    schedule = _showable(schedule_of(plan))
+    # Where all is done there is no bar to draw.
+    spec = schedule_spec(schedule, wording=wording.chart) if schedule.bars else None
     return PlanPage(
         lead=words.lead,
         milestones=tuple(_milestones(plan, wording)),
-        svg=drawn(spec),
-        alt=spec["description"],
+        svg="" if spec is None else drawn(spec),
+        alt="" if spec is None else spec["description"],
         next_steps=tuple(_next_steps(plan, wording)),
         orders=tuple(_order(plan, each, wording=wording) for each in _by_day(plan)),
         total=_total(plan, wording),

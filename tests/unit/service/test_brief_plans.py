@@ -88,3 +88,9 @@ def test_the_picture_comes_with_its_text() -> None:
 def test_where_no_plan_can_be_made_there_is_no_page() -> None:
     """The answer before it says what stands in its way."""
     assert plan_page(made(*ZDENKA, savings=Money(1, "EUR")), wording=ENGLISH) is None
+
+
+def test_where_all_is_done_the_days_stand_without_a_picture() -> None:
+    page = page_of(made("zsofia", "xa-council"), wording=ENGLISH)
+    assert [row.first for row in page.milestones][-1].startswith("done on")
+    assert (page.svg, page.alt, page.next_steps) == ("", "", ())
