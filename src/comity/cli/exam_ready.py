@@ -33,7 +33,7 @@ from comity.service.exam_responses import no_such_person
 
 if TYPE_CHECKING:
     from comity.core.days.calendar import Day
-    from comity.core.exam.looking_back import RealResult
+    from comity.core.exam.real_results import RealResult
     from comity.service.exam_readiness import Prepared
 
 _WEEK_HOURS: Final = 112.0

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from comity.core.days.calendar import iso
-from comity.core.exam.looking_back import RealResult
+from comity.core.exam.real_results import RealResult
 from comity.core.problems import Place, Problem, has_errors
 from comity.files.decoding import read_bytes, text_of
 from comity.files.responses import day_in, grid_of_csv

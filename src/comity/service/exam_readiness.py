@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from comity.core.exam.blueprints import Blueprint
     from comity.core.exam.booking import Booking
     from comity.core.exam.items import Bank
-    from comity.core.exam.looking_back import RealResult
     from comity.core.exam.planned_study import PlannedStudy
     from comity.core.exam.practice import DatedAnswer, Practice
     from comity.core.exam.readiness import Prospect, Readiness
+    from comity.core.exam.real_results import RealResult
     from comity.core.exam.study import StudyPlan
 
 SEED: Final = 1

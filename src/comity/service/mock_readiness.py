@@ -35,11 +35,11 @@ if TYPE_CHECKING:
     from comity.core.exam.booking import Booking, BookingRules
     from comity.core.exam.forecasts import Outcome
     from comity.core.exam.items import Item
-    from comity.core.exam.looking_back import RealResult
     from comity.core.exam.practice import DatedAnswer, Practice
     from comity.core.exam.practice_fit import PracticeFit
     from comity.core.exam.readiness import Readiness
     from comity.core.exam.readiness_words import Words
+    from comity.core.exam.real_results import RealResult
     from comity.core.exam.study import StudyPlan
 
 FEWEST_SITTINGS: Final = 2

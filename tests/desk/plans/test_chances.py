@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -86,3 +89,15 @@ def test_a_plan_is_worked_out_anew_when_somebody_has_practised(
     sit(form, case, 0.4, by=owner)
     after = planned(case, title)
     assert (before.wishes.from_practice, after.wishes.from_practice) == ((), (EXAM,))
+
+
+def test_the_desk_starts_without_what_weighs_practice() -> None:
+    code = (
+        "import django, sys; django.setup(); import comity.desk.urls;"
+        "assert 'scipy.stats' not in sys.modules, 'it is loaded'"
+    )
+    given = {**os.environ, "DJANGO_SETTINGS_MODULE": "tests.settings"}
+    done = subprocess.run(
+        [sys.executable, "-c", code], env=given, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from comity.core.days.calendar import day_from_date
-from comity.core.exam.looking_back import RealResult
+from comity.core.exam.real_results import RealResult
 from comity.files.exam_results import load_results, read_results
 
 if TYPE_CHECKING:

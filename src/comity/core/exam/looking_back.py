@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from comity.core.exam.forecasts import RESULTS_AT_LEAST, Outcome
@@ -18,24 +17,7 @@ if TYPE_CHECKING:
     from comity.core.exam.exam_chance import Exam
     from comity.core.exam.practice import DatedAnswer, Practice
     from comity.core.exam.readiness import Prospect
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class RealResult:
-    """What came of an examination.
-
-    Parameters
-    ----------
-    person : str
-        As in the answers.
-    on : Day
-        Day of the sitting.
-    passed : bool
-    """
-
-    person: str
-    on: Day
-    passed: bool
+    from comity.core.exam.real_results import RealResult
 
 
 def usable_results(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from comity.core.exam.looking_back import RealResult
+from comity.core.exam.real_results import RealResult
 from comity.store.converters import applicant_of
 from comity.store.errors import UnreadableError
 from comity.store.models import Case

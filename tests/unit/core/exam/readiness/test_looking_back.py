@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 from comity.core.exam.exam_chance import Exam
-from comity.core.exam.looking_back import RealResult, outcomes_of, usable_results
+from comity.core.exam.looking_back import outcomes_of, usable_results
 from comity.core.exam.practice import DatedAnswer, practice_from_log
 from comity.core.exam.readiness import prospect
+from comity.core.exam.real_results import RealResult
 from tests.cohorts import blueprint_of
 from tests.unit.core.exam.readiness.people import EXAM, TODAY, items_of
 
