@@ -53,7 +53,7 @@ def test_a_new_edition_and_whom_it_touches(
     text.fill(demo_text("XA", "2027"))
     page.locator("#problems").get_by_text("Nothing to mend").wait_for()
     page.get_by_role("button", name="Save").click()
-    page.locator("main").get_by_text("5 worked cases were run").wait_for()
+    page.locator("main").get_by_text("7 worked cases were run").wait_for()
     page.get_by_role("link", name="Back to the readable page").click()
     page.get_by_role("link", name="Whom it touches").click()
     page.locator("main").get_by_text("The answer of 1 applicant changes.").wait_for()
