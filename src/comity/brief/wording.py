@@ -201,7 +201,6 @@ class PlanWording:
         " for. Both take it that you do what is yours as soon as it is due. Tell your adviser what"
         " has happened, and the plan is made anew."
     )
-    no_plan: str = "There is no plan for this yet. Ask your adviser what stands in its way."
     milestone_columns: tuple[str, str, str] = ("What is reached", "Earliest", "Plan for")
     done: str = "done on {day}"
     no_day: str = "no day yet"
