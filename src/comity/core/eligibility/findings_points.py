@@ -7,7 +7,7 @@ from itertools import combinations, islice
 from typing import Final
 
 from comity.core.eligibility.assessment import Verdict
-from comity.core.eligibility.findings_combined import MOST_WAYS, joined
+from comity.core.eligibility.findings_combined import MOST_WAYS, failing, joined
 from comity.core.eligibility.view import Finding, Proposal, View, finding, proposals
 from comity.core.rulebook.kinds.scoring import Points, Scored
 
@@ -17,8 +17,7 @@ _MOST_TOGETHER: Final = 3
 
 def _lacking(requirement: Points, view: View) -> list[Scored]:
     """Return the parts that give no points yet, those that apply."""
-    good = {Verdict.MET, Verdict.NOT_APPLICABLE}
-    return [scored for scored in requirement.of if view.verdict(scored.for_) not in good]
+    return [scored for scored in requirement.of if failing((scored.for_,), view)]
 
 
 def _held(requirement: Points, view: View) -> int:
